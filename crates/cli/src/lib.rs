@@ -1,0 +1,1 @@
+//! The fulmar command: arguments, files, printing, exit codes.

@@ -1,0 +1,1 @@
+//! Names resolved, the planned route flown, the event plan made.

@@ -1,0 +1,17 @@
+//! The earth as fulmar needs it: WGS 84 geodesics, directions and quantities with their units as
+//! types, magnetic declination, and what a receiver says of one moment.
+//!
+//! No input or output, no clock, no randomness, no panic on any input.
+
+pub mod angle;
+pub mod fix;
+pub mod geodesic;
+pub mod position;
+pub mod time;
+pub mod units;
+
+pub use angle::DegreesTrue;
+pub use fix::{Fix, HeadingReading, SourceHeading};
+pub use position::{Position, PositionError};
+pub use time::{Millis, Utc};
+pub use units::{Degrees, Metres, MetresPerSecond, NotFinite};

@@ -1,0 +1,1 @@
+//! The state machine that flies a plan: fix in, changes out.

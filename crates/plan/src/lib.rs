@@ -1,0 +1,1 @@
+//! The compiled plan: types, versioned reading and writing, digest.

@@ -1,0 +1,1 @@
+//! The authored language: text to a spanned model.

@@ -1,0 +1,1 @@
+//! GPX in and out, synthetic flights.
