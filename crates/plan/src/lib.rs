@@ -1,1 +1,7 @@
-//! The compiled plan: types, versioned reading and writing, digest.
+//! The compiled plan: what the engine flies.
+
+pub mod day;
+pub mod model;
+
+pub use day::{Day, Hand};
+pub use model::*;
