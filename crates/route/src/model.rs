@@ -1,0 +1,122 @@
+//! What an author can say, as types: the authored form of a tour.
+//!
+//! Everything here is as written: names are not resolved and nothing is checked against anything
+//! outside its own value. Units are SI types; every value that somebody may want to point at
+//! carries its place.
+
+mod aircraft;
+mod place;
+mod rule;
+mod tour;
+mod zone;
+
+pub use aircraft::{
+    Aircraft, BitsPerSecond, Bytes, Camera, HeadingSource, Hidden, Lens, Recorder, View,
+};
+pub use place::{Altitude, Band, LandingSite, North, Sight, SpeedBand, Spot, Waypoint, Window};
+pub use rule::{
+    CameraEffect, Condition, ConditionKind, Music, Narration, NarrationEffect, OnRadio, Otherwise,
+    Phase, RecordEffect, Rule, Still, StillTime, Title, Turn,
+};
+pub use tour::{Defaults, HandCamera, Leg, LegKind, LegSettings, OrbitExtent, Route, Status, Wind};
+pub use zone::{CrossedFrom, Line, Side, Zone, ZoneKind};
+
+use crate::span::{Name, Sources, Span, Spanned};
+use earth::Utc;
+
+/// A tour with its aircraft and everything its libraries bring, in one piece.
+///
+/// The entries of all files stand in one order: those of an included library where the `include`
+/// key stands among the keys of the file that includes it.
+#[derive(Clone, Debug)]
+pub struct Project {
+    /// The texts that all places point into.
+    pub sources: Sources,
+    /// Whether everything was read. Where it is false a mistake has been reported, parts are left
+    /// out, and the project serves to find further mistakes and for nothing else.
+    pub complete: bool,
+    /// `tour`: the tour's title.
+    pub title: Spanned<String>,
+    /// `revision`: from 1.
+    pub revision: Spanned<u32>,
+    /// `status`: draft unless it says approved.
+    pub status: Status,
+    /// `language` of the texts: a language tag such as `en` (the default) or `de-CH`.
+    pub language: String,
+    /// `departure`: planned time of take-off.
+    pub departure: Spanned<Utc>,
+    /// `wind` for the whole tour, if given.
+    pub wind: Option<Spanned<Wind>>,
+    /// `defaults`, those not written filled in.
+    pub defaults: Defaults,
+    /// The aircraft; none if it could not be read.
+    pub aircraft: Option<Aircraft>,
+    /// `waypoints`: places. Waypoints and sights share one set of names.
+    pub waypoints: Table<Waypoint>,
+    /// `sights`: places that are filmed.
+    pub sights: Table<Sight>,
+    /// `landing sites` besides home.
+    pub landing_sites: Table<LandingSite>,
+    /// `route`: the planned flight.
+    pub route: Route,
+    /// `zones` of every kind.
+    pub zones: Table<Zone>,
+    /// `rules`; among equals the earlier wins.
+    pub rules: Table<Rule>,
+    /// `narrations`.
+    pub narrations: Table<Narration>,
+    /// `music`.
+    pub music: Table<Music>,
+    /// `titles`.
+    pub titles: Table<Title>,
+}
+
+/// Named things of one kind, in the order in which they are written.
+///
+/// Within one file names are unique (a double is reported when reading). A name that two files
+/// give is here twice.
+#[derive(Clone, Debug)]
+pub struct Table<T> {
+    /// What was read.
+    pub entries: Vec<Entry<T>>,
+    /// Names whose value could not be read. That has been reported; whoever uses such a name is
+    /// not to blame for it.
+    pub broken: Vec<Spanned<Name>>,
+}
+
+impl<T> Default for Table<T> {
+    fn default() -> Self {
+        Self { entries: Vec::new(), broken: Vec::new() }
+    }
+}
+
+impl<T> Table<T> {
+    /// The first entry of that name.
+    #[must_use]
+    pub fn get(&self, name: &str) -> Option<&Entry<T>> {
+        self.entries.iter().find(|entry| &*entry.name.value == name)
+    }
+
+    /// Whether the name was given, readable or not.
+    #[must_use]
+    pub fn names(&self, name: &str) -> bool {
+        self.get(name).is_some() || self.broken.iter().any(|broken| &*broken.value == name)
+    }
+
+    /// Puts another file's entries behind these.
+    pub fn append(&mut self, mut other: Self) {
+        self.entries.append(&mut other.entries);
+        self.broken.append(&mut other.broken);
+    }
+}
+
+/// A named thing.
+#[derive(Clone, Debug)]
+pub struct Entry<T> {
+    /// The name where it is given.
+    pub name: Spanned<Name>,
+    /// What it names.
+    pub value: T,
+    /// The whole entry, from its name to its end.
+    pub span: Span,
+}

@@ -1,0 +1,190 @@
+//! The tour itself: status, defaults and the planned route.
+
+use earth::{Degrees, DegreesTrue, Metres, MetresPerSecond, Millis};
+
+use super::place::{Altitude, Spot};
+use super::rule::OnRadio;
+use super::zone::Side;
+use crate::span::{Span, Spanned};
+
+/// `status`.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Status {
+    /// Not approved.
+    Draft,
+    /// Approved.
+    Approved {
+        /// `by` whom.
+        by: String,
+        /// `on` which day, as `YYYY-MM-DD`; a day that exists.
+        on: String,
+    },
+}
+
+/// A wind.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Wind {
+    /// `from`: whence it blows.
+    pub from: DegreesTrue,
+    /// `speed`.
+    pub speed: MetresPerSecond,
+}
+
+/// `defaults`: the settings of the rules of the plan.
+///
+/// [`Defaults::default`] is what holds where nothing is written.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Defaults {
+    /// `minimum speed`: below it the track is noise. 10 kt.
+    pub minimum_speed: MetresPerSecond,
+    /// `greatest speed`: a fix that would need more is rejected. 250 kt.
+    pub greatest_speed: MetresPerSecond,
+    /// `lost after`: GPS is lost when no good fix came for longer. 5 s.
+    pub lost_after: Millis,
+    /// `bridge`: two fixes no further apart make a leg. 15 s; never less than `lost after`.
+    pub bridge: Millis,
+    /// `late allowance`: live, by how much a fix may be late. 0.3 s.
+    pub late_allowance: Millis,
+    /// `turnaround`: how long after a landing at home a new flight begins. 3 min.
+    pub turnaround: Millis,
+    /// `exit margin` of zones that have none of their own. 50 m.
+    pub exit_margin: Metres,
+    /// `shot`: how long each camera of the default sequence, or of a list without times, is live.
+    /// 5 s.
+    pub shot: Millis,
+    /// `minimum shot`: how long a shot lasts at least. 3 s.
+    pub minimum_shot: Millis,
+    /// `shot hold`: how long the camera and title of a rule stay after GPS was lost. 10 s.
+    pub shot_hold: Millis,
+    /// `manual camera`: how long a camera picked by hand stays. 60 s.
+    pub manual_camera: HandCamera,
+    /// `breath`: silence after a narration. 1 s.
+    pub breath: Millis,
+    /// `abeam within`: how far away a sight may be passed. 2 NM.
+    pub abeam_within: Metres,
+    /// `direction slack`: a rule that is active is not ended by a track or heading this far out
+    /// of its window. 10 degrees.
+    pub direction_slack: Degrees,
+    /// `altitude slack`: the same for an altitude. 25 m.
+    pub altitude_slack: Metres,
+    /// `groundspeed slack`: the same for a groundspeed. 3 kt.
+    pub groundspeed_slack: MetresPerSecond,
+    /// `on radio`: what a busy radio does to a narration that says nothing of its own. Ducked.
+    pub on_radio: OnRadio,
+    /// `longest pause` of a narration. 30 s.
+    pub longest_pause: Millis,
+    /// `words per minute` of a narration without a length. 130.
+    pub words_per_minute: f64,
+}
+
+impl Default for Defaults {
+    fn default() -> Self {
+        Self {
+            minimum_speed: MetresPerSecond::from_knots(10.0),
+            greatest_speed: MetresPerSecond::from_knots(250.0),
+            lost_after: Millis::from_secs(5),
+            bridge: Millis::from_secs(15),
+            late_allowance: Millis(300),
+            turnaround: Millis::from_secs(180),
+            exit_margin: Metres::of(50.0),
+            shot: Millis::from_secs(5),
+            minimum_shot: Millis::from_secs(3),
+            shot_hold: Millis::from_secs(10),
+            manual_camera: HandCamera::For(Millis::from_secs(60)),
+            breath: Millis::from_secs(1),
+            abeam_within: Metres::from_nautical_miles(2.0),
+            direction_slack: Degrees::of(10.0),
+            altitude_slack: Metres::of(25.0),
+            groundspeed_slack: MetresPerSecond::from_knots(3.0),
+            on_radio: OnRadio::Ducked,
+            longest_pause: Millis::from_secs(30),
+            words_per_minute: 130.0,
+        }
+    }
+}
+
+/// How long a camera picked by hand stays.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum HandCamera {
+    /// So long from the last pick.
+    For(Millis),
+    /// `until returned` to automatic.
+    UntilReturned,
+}
+
+/// `route`: the planned flight.
+#[derive(Clone, Debug)]
+pub struct Route {
+    /// What holds for every leg that says nothing of its own.
+    pub settings: LegSettings,
+    /// `legs`, in the order in which they are flown. The first is [`LegKind::From`], and no other.
+    pub legs: Vec<Leg>,
+    /// The whole of it.
+    pub span: Span,
+}
+
+/// How a leg is flown.
+#[derive(Clone, Debug, Default)]
+pub struct LegSettings {
+    /// `airspeed` (true).
+    pub airspeed: Option<Spanned<MetresPerSecond>>,
+    /// `altitude` at the end of the leg, reached at the rate of `climb`.
+    pub altitude: Option<Spanned<Altitude>>,
+    /// `bank` in turns.
+    pub bank: Option<Spanned<Degrees>>,
+    /// `wind`; where neither leg nor route has one, the tour's.
+    pub wind: Option<Spanned<Wind>>,
+    /// `climb`: rate of climb and of descent.
+    pub climb: Option<Spanned<MetresPerSecond>>,
+}
+
+/// A piece of the planned flight.
+#[derive(Clone, Debug)]
+pub struct Leg {
+    /// What is flown.
+    pub kind: Spanned<LegKind>,
+    /// How, where it differs from the route's.
+    pub settings: LegSettings,
+    /// The whole of it.
+    pub span: Span,
+}
+
+/// What is flown.
+#[derive(Clone, Debug)]
+pub enum LegKind {
+    /// `from`: where the flight takes off, at the elevation of the place.
+    From(Spot),
+    /// `to`: straight on to a place.
+    To(Spot),
+    /// `hover`: standing over a place.
+    Hover {
+        /// `at`: flown to first, straight; none for where the leg before ended.
+        at: Option<Spanned<Spot>>,
+        /// `for` how long.
+        time: Spanned<Millis>,
+        /// `facing`: where the nose points; none for as it arrived.
+        facing: Option<Spanned<DegreesTrue>>,
+    },
+    /// `orbit`: round a place at a distance.
+    Orbit {
+        /// `around`.
+        around: Spanned<Spot>,
+        /// `radius`.
+        radius: Spanned<Metres>,
+        /// `turn`: to the left is anticlockwise.
+        turn: Side,
+        /// `turns` or `for`.
+        extent: OrbitExtent,
+    },
+    /// `land`: straight on to a place, and down.
+    Land(Spot),
+}
+
+/// How much of an orbit is flown.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum OrbitExtent {
+    /// `turns`: so many full circles; a fraction is fine.
+    Turns(f64),
+    /// `for`: so long.
+    For(Millis),
+}
