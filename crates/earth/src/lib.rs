@@ -6,9 +6,13 @@
 pub mod angle;
 pub mod fix;
 pub mod geodesic;
+pub mod magnetic;
 pub mod position;
 pub mod time;
+pub mod trig;
+pub mod turn;
 pub mod units;
+pub mod wind;
 
 pub use angle::DegreesTrue;
 pub use fix::{Fix, HeadingReading, SourceHeading};
