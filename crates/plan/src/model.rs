@@ -75,7 +75,7 @@ pub struct Plan {
     /// Sights and waypoints.
     pub places: Vec<Place>,
     /// Where a landing other than at home is foreseen.
-    pub landing_sites: Vec<PlaceId>,
+    pub landing_sites: Vec<LandingSite>,
     /// The route as planned.
     pub route: PlannedRoute,
     /// Zones; a combined zone comes after all of its parts.
@@ -310,6 +310,16 @@ pub struct Place {
     pub position: Position,
     /// Its elevation above mean sea level, if known.
     pub elevation: Option<Metres>,
+}
+
+/// A place other than home where a landing is foreseen.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LandingSite {
+    /// Where.
+    pub place: PlaceId,
+    /// How far from the place a landing still counts; 1 km unless the author says otherwise.
+    pub radius: Metres,
 }
 
 /// The route as planned: from the ground at `home`, leg by leg.

@@ -18,7 +18,9 @@ pub(super) fn check_places(plan: &Plan) -> Result<(), PlanError> {
     }
     at.count(&bounds::LANDING_SITES, plan.landing_sites.len())?;
     for site in &plan.landing_sites {
-        At::of("landing sites").exists("place", site.0, plan.places.len())?;
+        let at = At::of("landing sites");
+        at.exists("place", site.place.0, plan.places.len())?;
+        at.metres(&bounds::RADIUS, site.radius)?;
     }
     Ok(())
 }
