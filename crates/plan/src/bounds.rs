@@ -69,6 +69,8 @@ bounds! {
     PLACES: "number of places", 1.0, 50000.0, "";
     /// Landing sites.
     LANDING_SITES: "number of landing sites", 0.0, 1000.0, "";
+    /// How far from a landing site a landing counts.
+    LANDING_SITE_RADIUS: "radius of a landing site", 1.0, 100000.0, "m";
     /// Legs of the planned route.
     LEGS: "number of legs", 0.0, 10000.0, "";
     /// Zones.

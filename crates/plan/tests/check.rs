@@ -67,7 +67,10 @@ fn table() -> Vec<(&'static Bound, Set)> {
             one_camera(p).hidden = vec![hidden; v as usize];
         }),
         (&bounds::PLACES, |p, v| p.places = names(v, place)),
-        (&bounds::LANDING_SITES, |p, v| p.landing_sites = vec![PlaceId(0); v as usize]),
+        (&bounds::LANDING_SITES, |p, v| p.landing_sites = vec![landing_site(0); v as usize]),
+        (&bounds::LANDING_SITE_RADIUS, |p, v| {
+            p.landing_sites = vec![LandingSite { place: PlaceId(0), radius: Metres::of(v) }];
+        }),
         (&bounds::LEGS, |p, v| p.route.legs = vec![leg(to()); v as usize]),
         (&bounds::ZONES, |p, v| p.zones = names(v, |name| zone(name, circle()))),
         (&bounds::RING_POINTS, |p, v| {
@@ -307,7 +310,7 @@ const CASES: &[Case] = &[
         let (from, to) = (Some(MetresPerSecond::of(2.0)), Some(MetresPerSecond::of(1.0)));
         one_test(p, Test::Groundspeed(SpeedBand { from, to }));
     }),
-    ("no place 1", |p| p.landing_sites = vec![PlaceId(1)]),
+    ("no place 1", |p| p.landing_sites = vec![landing_site(1)]),
     ("no place 1", |p| p.route.home = PlaceId(1)),
     ("no source file 1", |p| one_zone(p, circle()).source.file = 1),
     ("no source file 1", |p| one_rule(p).source.file = 1),

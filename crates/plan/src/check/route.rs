@@ -20,7 +20,7 @@ pub(super) fn check_places(plan: &Plan) -> Result<(), PlanError> {
     for site in &plan.landing_sites {
         let at = At::of("landing sites");
         at.exists("place", site.place.0, plan.places.len())?;
-        at.metres(&bounds::RADIUS, site.radius)?;
+        at.metres(&bounds::LANDING_SITE_RADIUS, site.radius)?;
     }
     Ok(())
 }

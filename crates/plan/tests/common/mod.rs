@@ -6,14 +6,14 @@ use earth::{Degrees, DegreesTrue, Metres, MetresPerSecond, Millis, Position, Utc
 use plan::bounds::{self, Bound};
 use plan::*;
 
-pub const SOURCE: Source = Source { file: 0, line: 1, column: 1 };
+pub(crate) const SOURCE: Source = Source { file: 0, line: 1, column: 1 };
 
-pub fn at(lat: f64, lon: f64) -> Position {
+pub(crate) fn at(lat: f64, lon: f64) -> Position {
     Position::of(lat, lon)
 }
 
 /// The least plan that is sound: a home and nothing else.
-pub fn bare() -> Plan {
+pub(crate) fn bare() -> Plan {
     Plan {
         title: "Nothing to see".into(),
         revision: 1,
@@ -40,7 +40,7 @@ pub fn bare() -> Plan {
     }
 }
 
-pub fn place(name: &str) -> Place {
+pub(crate) fn place(name: &str) -> Place {
     Place {
         name: name.into(),
         title: name.into(),
@@ -50,7 +50,11 @@ pub fn place(name: &str) -> Place {
     }
 }
 
-pub fn camera(name: &str) -> Camera {
+pub(crate) fn landing_site(place: u32) -> LandingSite {
+    LandingSite { place: PlaceId(place), radius: Metres::of(1000.0) }
+}
+
+pub(crate) fn camera(name: &str) -> Camera {
     Camera {
         name: name.into(),
         input: 1,
@@ -64,7 +68,7 @@ pub fn camera(name: &str) -> Camera {
     }
 }
 
-pub fn zone(name: &str, shape: Shape) -> Zone {
+pub(crate) fn zone(name: &str, shape: Shape) -> Zone {
     let margin = match shape {
         Shape::Combined { .. } => Metres::ZERO,
         _ => Metres::of(50.0),
@@ -80,19 +84,19 @@ pub fn zone(name: &str, shape: Shape) -> Zone {
     }
 }
 
-pub fn circle() -> Shape {
+pub(crate) fn circle() -> Shape {
     Shape::Circle { centre: at(-40.0, -150.0), radius: Metres::of(600.0) }
 }
 
 /// A line of so many points, one arc second apart.
-pub fn line(points: usize) -> Vec<Position> {
+pub(crate) fn line(points: usize) -> Vec<Position> {
     let wide = 500;
     let step = 1.0 / 3600.0;
     let point = |n: usize| at(-40.0 + (n / wide) as f64 * step, -150.0 + (n % wide) as f64 * step);
     (0..points).map(point).collect()
 }
 
-pub fn rule(name: &str) -> Rule {
+pub(crate) fn rule(name: &str) -> Rule {
     Rule {
         name: name.into(),
         source: SOURCE,
@@ -107,11 +111,11 @@ pub fn rule(name: &str) -> Rule {
     }
 }
 
-pub fn condition(test: Test) -> Condition {
+pub(crate) fn condition(test: Test) -> Condition {
     Condition { test, written: "as written".into(), source: SOURCE }
 }
 
-pub fn narration(name: &str) -> Narration {
+pub(crate) fn narration(name: &str) -> Narration {
     Narration {
         name: name.into(),
         text: "The arch was cut by the sea.".into(),
@@ -125,7 +129,7 @@ pub fn narration(name: &str) -> Narration {
     }
 }
 
-pub fn leg(flown: Flown) -> Leg {
+pub(crate) fn leg(flown: Flown) -> Leg {
     Leg {
         flown,
         label: "ARCH".into(),
@@ -139,14 +143,14 @@ pub fn leg(flown: Flown) -> Leg {
 }
 
 /// A source of values for made-up plans: SplitMix64, the same on every machine.
-pub struct Maker(u64);
+pub(crate) struct Maker(u64);
 
 impl Maker {
-    pub fn new(seed: u64) -> Self {
+    pub(crate) fn new(seed: u64) -> Self {
         Self(seed)
     }
 
-    pub fn bits(&mut self) -> u64 {
+    pub(crate) fn bits(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
         let mut z = self.0;
         z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
@@ -154,20 +158,20 @@ impl Maker {
         z ^ (z >> 31)
     }
 
-    pub fn below(&mut self, end: usize) -> usize {
+    pub(crate) fn below(&mut self, end: usize) -> usize {
         (self.bits() % end.max(1) as u64) as usize
     }
 
-    pub fn coin(&mut self) -> bool {
+    pub(crate) fn coin(&mut self) -> bool {
         self.bits() & 1 == 1
     }
 
-    pub fn maybe<T>(&mut self, make: impl FnOnce(&mut Self) -> T) -> Option<T> {
+    pub(crate) fn maybe<T>(&mut self, make: impl FnOnce(&mut Self) -> T) -> Option<T> {
         if self.coin() { Some(make(self)) } else { None }
     }
 
     /// A value within a bound: now and then one of its ends.
-    pub fn within(&mut self, bound: &Bound) -> f64 {
+    pub(crate) fn within(&mut self, bound: &Bound) -> f64 {
         match self.below(8) {
             0 => bound.least,
             1 => bound.greatest,
@@ -179,19 +183,19 @@ impl Maker {
         }
     }
 
-    pub fn metres(&mut self, bound: &Bound) -> Metres {
+    pub(crate) fn metres(&mut self, bound: &Bound) -> Metres {
         Metres::of(self.within(bound))
     }
 
-    pub fn speed(&mut self, bound: &Bound) -> MetresPerSecond {
+    pub(crate) fn speed(&mut self, bound: &Bound) -> MetresPerSecond {
         MetresPerSecond::of(self.within(bound))
     }
 
-    pub fn degrees(&mut self, bound: &Bound) -> Degrees {
+    pub(crate) fn degrees(&mut self, bound: &Bound) -> Degrees {
         Degrees::of(self.within(bound))
     }
 
-    pub fn time(&mut self, bound: &Bound) -> Millis {
+    pub(crate) fn time(&mut self, bound: &Bound) -> Millis {
         Millis::from_secs_f64(self.within(bound))
     }
 
@@ -252,7 +256,7 @@ impl Maker {
 }
 
 /// A made-up sound plan; the same seed gives the same plan.
-pub fn made_up(seed: u64) -> Plan {
+pub(crate) fn made_up(seed: u64) -> Plan {
     let mut m = Maker::new(seed);
     let mut plan = bare();
     plan.title = m.name("tour", 0);
@@ -273,7 +277,11 @@ pub fn made_up(seed: u64) -> Plan {
         plan.places.push(place);
     }
     let places = plan.places.len();
-    plan.landing_sites = (0..m.below(3)).map(|_| PlaceId(m.below(places) as u32)).collect();
+    for _ in 0..m.below(3) {
+        let place = PlaceId(m.below(places) as u32);
+        let radius = m.metres(&bounds::LANDING_SITE_RADIUS);
+        plan.landing_sites.push(LandingSite { place, radius });
+    }
     plan.route.departure = Utc(m.within(&bounds::DEPARTURE) as i64);
     for _ in 0..m.below(5) {
         let flown = made_up_flown(&mut m);
