@@ -1,7 +1,25 @@
 //! The authored language: text to a spanned model.
+//!
+//! [`read`] takes a tour by its path and gives a [`Project`] with every mistake found on the way.
+//! Names are kept as names; who resolves them is further right.
 
+pub mod bounds;
+pub mod coordinates;
+mod decode;
+mod keys;
+mod lists;
+mod load;
 pub mod model;
+#[allow(dead_code, reason = "the schema and the reference read it")]
+mod shape;
 pub mod span;
+pub mod units;
+mod values;
+pub mod world;
+mod yaml;
 
+pub use decode::near;
+pub use load::read;
 pub use model::Project;
-pub use span::{FileId, Name, Sources, Span, Spanned};
+pub use span::{FileId, Name, SourceFile, Sources, Span, Spanned};
+pub use world::{MemoryWorld, World, WorldError};

@@ -54,6 +54,39 @@ pub struct SourceFile {
     pub name: Arc<str>,
     /// Its whole text.
     pub text: Arc<str>,
+    /// Where each line starts.
+    lines: Arc<[usize]>,
+}
+
+impl SourceFile {
+    /// A file's name and text.
+    #[must_use]
+    pub fn new(name: impl Into<Arc<str>>, text: impl Into<Arc<str>>) -> Self {
+        let text = text.into();
+        let ends = text.bytes().enumerate().filter(|(_, b)| *b == b'\n').map(|(at, _)| at + 1);
+        let lines = std::iter::once(0).chain(ends).collect();
+        Self { name: name.into(), text, lines }
+    }
+
+    /// Line and column of a span of this file, found without reading the whole text.
+    #[must_use]
+    pub fn place(&self, span: Span) -> Place {
+        let after = self.lines.partition_point(|start| *start <= span.start);
+        let line = after.saturating_sub(1);
+        let start_of_line = self.lines.get(line).copied().unwrap_or_default();
+        let from_line = self.text.get(start_of_line..).unwrap_or_default();
+        let within = Place::in_text(
+            self.name.clone(),
+            from_line,
+            span.start.saturating_sub(start_of_line),
+            span.end.saturating_sub(start_of_line),
+        );
+        Place {
+            line: within.line.saturating_add(u32::try_from(line).unwrap_or(u32::MAX)),
+            bytes: (within.bytes.0 + start_of_line, within.bytes.1 + start_of_line),
+            ..within
+        }
+    }
 }
 
 /// All files of a project, in the order in which they were read; the tour comes first.
@@ -70,8 +103,8 @@ impl Sources {
     }
 
     /// Adds a file and says by which number its spans name it.
-    pub fn add(&mut self, name: impl Into<Arc<str>>, text: impl Into<Arc<str>>) -> FileId {
-        self.files.push(SourceFile { name: name.into(), text: text.into() });
+    pub fn add(&mut self, file: SourceFile) -> FileId {
+        self.files.push(file);
         FileId(u32::try_from(self.files.len() - 1).unwrap_or(u32::MAX))
     }
 
@@ -90,10 +123,7 @@ impl Sources {
     /// Line, column and file name of a span.
     #[must_use]
     pub fn place(&self, span: Span) -> Place {
-        match self.file(span.file) {
-            Some(file) => Place::in_text(file.name.clone(), &file.text, span.start, span.end),
-            None => Place::whole("?"),
-        }
+        self.file(span.file).map_or_else(|| Place::whole("?"), |file| file.place(span))
     }
 
     /// The text of a span, exactly as written; empty if the span is from another project.

@@ -1,0 +1,130 @@
+//! The three kinds of files.
+
+use crate::bounds;
+use crate::decode::{Keys, Mapping, of};
+use crate::lists::{one_or_many, table};
+use crate::model::{
+    Aircraft, Defaults, LandingSite, Music, Narration, Route, Rule, Sight, Status, Table, Title,
+    Waypoint, Wind, Zone,
+};
+use crate::span::{Span, Spanned};
+use crate::values::{Moment, Text, count};
+
+use super::tour::StatusChoice;
+
+/// An aircraft file.
+pub(crate) struct AircraftFile(pub(crate) Aircraft);
+
+/// A library file.
+pub(crate) struct LibraryFile {
+    pub(crate) contents: Contents,
+}
+
+/// A tour file. What is missing has been reported.
+pub(crate) struct TourFile {
+    pub(crate) title: Option<Spanned<String>>,
+    pub(crate) revision: Option<Spanned<u32>>,
+    pub(crate) status: Status,
+    pub(crate) language: String,
+    pub(crate) aircraft: Option<Spanned<String>>,
+    pub(crate) departure: Option<Spanned<earth::Utc>>,
+    pub(crate) wind: Option<Spanned<Wind>>,
+    pub(crate) defaults: Defaults,
+    pub(crate) route: Option<Route>,
+    pub(crate) contents: Contents,
+}
+
+/// What a tour and a library both hold.
+#[derive(Default)]
+pub(crate) struct Contents {
+    /// Where the `include` key stands.
+    pub(crate) include_at: Option<Span>,
+    pub(crate) include: Vec<Spanned<String>>,
+    pub(crate) waypoints: Option<Spanned<Table<Waypoint>>>,
+    pub(crate) sights: Option<Spanned<Table<Sight>>>,
+    pub(crate) landing_sites: Option<Spanned<Table<LandingSite>>>,
+    pub(crate) zones: Option<Spanned<Table<Zone>>>,
+    pub(crate) rules: Option<Spanned<Table<Rule>>>,
+    pub(crate) narrations: Option<Spanned<Table<Narration>>>,
+    pub(crate) music: Option<Spanned<Table<Music>>>,
+    pub(crate) titles: Option<Spanned<Table<Title>>>,
+}
+
+fn contents(keys: &mut Keys<'_, '_>) -> Contents {
+    let include = keys.opt(
+        "include",
+        "libraries, relative to this file; their rules stand where this key stands among the keys \
+         of this file",
+        one_or_many(Text),
+    );
+    Contents {
+        include_at: keys.key_span("include"),
+        include: include.map(|include| include.value).unwrap_or_default(),
+        waypoints: keys.opt("waypoints", "places by name", table(of::<Waypoint>())),
+        sights: keys.opt("sights", "places that are filmed, by name", table(of::<Sight>())),
+        landing_sites: keys.opt(
+            "landing sites",
+            "places besides home where a landing counts, by name",
+            table(of::<LandingSite>()),
+        ),
+        zones: keys.opt("zones", "parts of the air, by name", table(of::<Zone>())),
+        rules: keys.opt(
+            "rules",
+            "what happens when, by name; between equals the earlier wins",
+            table(of::<Rule>()),
+        ),
+        narrations: keys.opt("narrations", "what is said, by name", table(of::<Narration>())),
+        music: keys.opt("music", "pieces of music, by name", table(of::<Music>())),
+        titles: keys.opt("titles", "texts on the picture, by name", table(of::<Title>())),
+    }
+}
+
+impl Mapping for TourFile {
+    const NAME: &'static str = "tour file";
+    const ABOUT: &'static str = "A tour: the planned flight and all that happens on it.";
+
+    fn keys(keys: &mut Keys<'_, '_>) -> Option<Self> {
+        let title = keys.req("tour", "its title", Text);
+        let revision = keys.req(
+            "revision",
+            "a whole number from 1, one more each time",
+            count(bounds::REVISION),
+        );
+        let status = keys.or("status", "draft", "`draft`, or who approved it when", StatusChoice);
+        let language = keys.or("language", "en", "of the texts, as a language tag", Text);
+        let aircraft = keys.opt(
+            "aircraft",
+            "the file of the aircraft, relative to this file; another can be given on the command \
+             line",
+            Text,
+        );
+        let departure = keys.req("departure", "the planned time of take-off", Moment);
+        let wind = keys.opt("wind", "for the whole tour", of::<Wind>());
+        let defaults = keys.opt("defaults", "settings of the rules", of::<Defaults>());
+        let route = keys.req("route", "the planned flight", of::<Route>());
+        let contents = contents(keys);
+        Some(Self {
+            title,
+            revision,
+            status: status.unwrap_or(Status::Draft),
+            language: language.unwrap_or_default(),
+            aircraft,
+            departure,
+            wind,
+            defaults: defaults.map(|defaults| defaults.value).unwrap_or_default(),
+            route: route.map(|route| route.value),
+            contents,
+        })
+    }
+}
+
+impl Mapping for LibraryFile {
+    const NAME: &'static str = "library file";
+    const ABOUT: &'static str = "What several tours share.";
+
+    fn keys(keys: &mut Keys<'_, '_>) -> Option<Self> {
+        // The title is for the reader of the file; nothing hangs on it.
+        let _ = keys.req("library", "its title", Text);
+        Some(Self { contents: contents(keys) })
+    }
+}

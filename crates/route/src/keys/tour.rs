@@ -1,0 +1,348 @@
+//! Status, wind, defaults and the planned route.
+
+use crate::bounds;
+use crate::decode::{Keys, Mapping, Reader, Reads, of};
+use crate::lists::list;
+use crate::model::{
+    Defaults, HandCamera, Leg, LegKind, LegSettings, OrbitExtent, Route, Side, Status, Wind,
+};
+use crate::shape::{Shape, Shapes};
+use crate::values::{
+    AltitudeText, Day, Place, Text, degrees, direction, metres, millis, number, speed, word,
+};
+use crate::yaml::{Node, NodeKind};
+
+use super::rule::ON_RADIO;
+
+/// `status`.
+pub(super) struct StatusChoice;
+
+struct Approved(Status);
+
+impl Mapping for Approved {
+    const NAME: &'static str = "approval";
+    const ABOUT: &'static str = "Who approved this revision, and when.";
+
+    fn keys(keys: &mut Keys<'_, '_>) -> Option<Self> {
+        let by = keys.req("approved by", "who approved it", Text);
+        let on = keys.req("on", "on which day", Day);
+        Some(Self(Status::Approved { by: by?.value, on: on?.value }))
+    }
+}
+
+impl Reads for StatusChoice {
+    type Out = Status;
+
+    fn shape(&self, shapes: &mut Shapes) -> Shape {
+        Shape::Any(vec![Shape::Words(vec!["draft"]), of::<Approved>().shape(shapes)])
+    }
+
+    fn read(&self, node: &Node, reader: &mut Reader<'_>) -> Option<Status> {
+        if matches!(node.kind, NodeKind::Map(_)) {
+            return of::<Approved>().read(node, reader).map(|Approved(status)| status);
+        }
+        word(&[("draft", ())]).read(node, reader)?;
+        Some(Status::Draft)
+    }
+}
+
+impl Mapping for Wind {
+    const NAME: &'static str = "wind";
+    const ABOUT: &'static str = "A wind.";
+
+    fn keys(keys: &mut Keys<'_, '_>) -> Option<Self> {
+        let from = keys.req("from", "the true direction whence it blows", direction());
+        let speed = keys.req("speed", "its speed", speed(bounds::WIND_SPEED));
+        Some(Self { from: from?.value, speed: speed?.value })
+    }
+}
+
+impl Mapping for Defaults {
+    const NAME: &'static str = "defaults";
+    const ABOUT: &'static str = "Settings of the rules of the plan.";
+
+    fn keys(keys: &mut Keys<'_, '_>) -> Option<Self> {
+        let base = Self::default();
+        let minimum_speed = keys.or(
+            "minimum speed",
+            "10 kt",
+            "below it the course of a fix is noise",
+            speed(bounds::MINIMUM_SPEED),
+        );
+        let greatest_speed = keys.or(
+            "greatest speed",
+            "250 kt",
+            "a fix that would need more is rejected",
+            speed(bounds::GREATEST_SPEED),
+        );
+        let lost_after = keys.or(
+            "lost after",
+            "5 s",
+            "GPS is lost when no good fix came for longer",
+            millis(bounds::LOST_AFTER),
+        );
+        let bridge = keys.or(
+            "bridge",
+            "15 s",
+            "between two fixes no further apart the aircraft is taken to have flown straight; \
+             never less than `lost after`",
+            millis(bounds::BRIDGE),
+        );
+        let late_allowance = keys.or(
+            "late allowance",
+            "0.3 s",
+            "live, by how much a fix may be late",
+            millis(bounds::LATE_ALLOWANCE),
+        );
+        let turnaround = keys.or(
+            "turnaround",
+            "3 min",
+            "so long after a landing at home a new flight begins",
+            millis(bounds::TURNAROUND),
+        );
+        let exit_margin = keys.or(
+            "exit margin",
+            "50 m",
+            "how far outside a zone is out, once inside",
+            metres(bounds::MARGIN),
+        );
+        let shot = keys.or(
+            "shot",
+            "5 s",
+            "how long each camera of the default sequence, or of a list without times, is live",
+            millis(bounds::SHOT),
+        );
+        let minimum_shot = keys.or(
+            "minimum shot",
+            "3 s",
+            "how long a shot lasts at least",
+            millis(bounds::MINIMUM_SHOT),
+        );
+        let shot_hold = keys.or(
+            "shot hold",
+            "10 s",
+            "how long the camera and title of a rule stay after GPS was lost",
+            millis(bounds::SHOT_HOLD),
+        );
+        let manual_camera = keys.or(
+            "manual camera",
+            "60 s",
+            "how long a camera picked by hand stays, or `until returned`",
+            HandCameraChoice,
+        );
+        let breath = keys.or("breath", "1 s", "silence after a narration", millis(bounds::BREATH));
+        let abeam_within = keys.or(
+            "abeam within",
+            "2 NM",
+            "how far away a sight may be passed",
+            metres(bounds::ABEAM_WITHIN),
+        );
+        let direction_slack = keys.or(
+            "direction slack",
+            "10 deg",
+            "how far out of its window a track or heading may be before an active rule ends",
+            degrees(bounds::DIRECTION_SLACK),
+        );
+        let altitude_slack = keys.or(
+            "altitude slack",
+            "25 m",
+            "the same for an altitude",
+            metres(bounds::ALTITUDE_SLACK),
+        );
+        let groundspeed_slack = keys.or(
+            "groundspeed slack",
+            "3 kt",
+            "the same for a groundspeed",
+            speed(bounds::GROUNDSPEED_SLACK),
+        );
+        let on_radio = keys.or(
+            "on radio",
+            "ducked",
+            "what a busy radio does to a narration: it plays on softer, stops and goes on, or is \
+             cut off",
+            word(ON_RADIO),
+        );
+        let longest_pause = keys.or(
+            "longest pause",
+            "30 s",
+            "after which a paused narration is cut off",
+            millis(bounds::LONGEST_PAUSE),
+        );
+        let words_per_minute = keys.or(
+            "words per minute",
+            "130",
+            "the pace of a narration without a length",
+            number(bounds::WORDS_PER_MINUTE),
+        );
+
+        let lost_after = lost_after.unwrap_or(base.lost_after);
+        let mut bridge = bridge.unwrap_or(base.bridge);
+        if bridge < lost_after {
+            if let Some(span) = keys.key_span("bridge") {
+                keys.error(
+                    "bridge-too-short",
+                    span,
+                    "`bridge` is less than `lost after`",
+                    "make it the same or more, or leave it out",
+                );
+            }
+            bridge = lost_after;
+        }
+        Some(Self {
+            minimum_speed: minimum_speed.unwrap_or(base.minimum_speed),
+            greatest_speed: greatest_speed.unwrap_or(base.greatest_speed),
+            lost_after,
+            bridge,
+            late_allowance: late_allowance.unwrap_or(base.late_allowance),
+            turnaround: turnaround.unwrap_or(base.turnaround),
+            exit_margin: exit_margin.unwrap_or(base.exit_margin),
+            shot: shot.unwrap_or(base.shot),
+            minimum_shot: minimum_shot.unwrap_or(base.minimum_shot),
+            shot_hold: shot_hold.unwrap_or(base.shot_hold),
+            manual_camera: manual_camera.unwrap_or(base.manual_camera),
+            breath: breath.unwrap_or(base.breath),
+            abeam_within: abeam_within.unwrap_or(base.abeam_within),
+            direction_slack: direction_slack.unwrap_or(base.direction_slack),
+            altitude_slack: altitude_slack.unwrap_or(base.altitude_slack),
+            groundspeed_slack: groundspeed_slack.unwrap_or(base.groundspeed_slack),
+            on_radio: on_radio.unwrap_or(base.on_radio),
+            longest_pause: longest_pause.unwrap_or(base.longest_pause),
+            words_per_minute: words_per_minute.unwrap_or(base.words_per_minute),
+        })
+    }
+}
+
+/// `manual camera`.
+struct HandCameraChoice;
+
+impl Reads for HandCameraChoice {
+    type Out = HandCamera;
+
+    fn shape(&self, shapes: &mut Shapes) -> Shape {
+        let time = millis(bounds::MANUAL_CAMERA).shape(shapes);
+        Shape::Any(vec![time, Shape::Words(vec!["until returned"])])
+    }
+
+    fn read(&self, node: &Node, reader: &mut Reader<'_>) -> Option<HandCamera> {
+        match &node.kind {
+            NodeKind::Scalar(scalar) if scalar.text == "until returned" => {
+                Some(HandCamera::UntilReturned)
+            }
+            _ => millis(bounds::MANUAL_CAMERA).read(node, reader).map(HandCamera::For),
+        }
+    }
+}
+
+impl Mapping for Route {
+    const NAME: &'static str = "route";
+    const ABOUT: &'static str = "The planned flight. What it says holds for every leg that says \
+                                 nothing of its own.";
+
+    fn keys(keys: &mut Keys<'_, '_>) -> Option<Self> {
+        let settings = settings(keys);
+        let legs = keys.req("legs", "in the order in which they are flown", list(2, of::<Leg>()));
+        let span = keys.span();
+        let legs: Vec<Leg> = legs?.value.into_iter().map(|leg| leg.value).collect();
+        for (at, leg) in legs.iter().enumerate() {
+            let from = matches!(leg.kind.value, LegKind::From(_));
+            if from != (at == 0) {
+                let (what, help) = if at == 0 {
+                    ("the first leg does not say where the flight begins", "write `from: PLACE`")
+                } else {
+                    ("only the first leg begins with `from`", "write `to: PLACE`")
+                };
+                keys.error("route-order", leg.kind.span, what, help);
+            }
+        }
+        Some(Self { settings, legs, span: span? })
+    }
+}
+
+fn settings(keys: &mut Keys<'_, '_>) -> LegSettings {
+    LegSettings {
+        airspeed: keys.opt("airspeed", "through the air (true)", speed(bounds::AIRSPEED)),
+        altitude: keys.opt("altitude", "to be reached and held", AltitudeText),
+        bank: keys.opt("bank", "in turns", degrees(bounds::BANK)),
+        wind: keys.opt("wind", "where it differs from that of the tour", of::<Wind>()),
+        climb: keys.opt("climb", "rate of climb and of descent", speed(bounds::CLIMB)),
+    }
+}
+
+impl Mapping for Leg {
+    const NAME: &'static str = "leg";
+    const ABOUT: &'static str = "A piece of the planned flight, and how it is flown where that \
+                                 differs from the route.";
+
+    fn keys(keys: &mut Keys<'_, '_>) -> Option<Self> {
+        let from = keys.opt("from", "where the flight takes off; the first leg only", Place);
+        let to = keys.opt("to", "straight on to a place", Place);
+        let hover = keys.opt("hover", "standing over a place", of::<Hover>());
+        let orbit = keys.opt("orbit", "round a place", of::<Orbit>());
+        let land = keys.opt("land", "straight on to a place, and down", Place);
+        let kind = keys.exactly_one(&["from", "to", "hover", "orbit", "land"]);
+        let settings = settings(keys);
+        let span = keys.span();
+        if kind == Some("from") {
+            for key in ["airspeed", "altitude", "bank", "wind", "climb"] {
+                keys.without_effect(key, "the flight begins on the ground");
+            }
+        }
+        let kind = match kind? {
+            "from" => from?.map(LegKind::From),
+            "to" => to?.map(LegKind::To),
+            "hover" => hover?.map(|Hover(kind)| kind),
+            "orbit" => orbit?.map(|Orbit(kind)| kind),
+            _ => land?.map(LegKind::Land),
+        };
+        Some(Self { kind, settings, span: span? })
+    }
+}
+
+struct Hover(LegKind);
+
+impl Mapping for Hover {
+    const NAME: &'static str = "hover";
+    const ABOUT: &'static str = "Standing over a place.";
+
+    fn keys(keys: &mut Keys<'_, '_>) -> Option<Self> {
+        let at = keys.opt(
+            "at",
+            "the place, flown to first; where it is not written, where the leg before ended",
+            Place,
+        );
+        let time = keys.req("for", "how long", millis(bounds::MANOEUVRE));
+        let facing = keys.opt(
+            "facing",
+            "the true direction of the nose; where it is not written, as it arrived",
+            direction(),
+        );
+        let broken = keys.has("at") && at.is_none();
+        if broken { None } else { Some(Self(LegKind::Hover { at, time: time?, facing })) }
+    }
+}
+
+struct Orbit(LegKind);
+
+impl Mapping for Orbit {
+    const NAME: &'static str = "orbit";
+    const ABOUT: &'static str = "Round a place at a distance.";
+
+    fn keys(keys: &mut Keys<'_, '_>) -> Option<Self> {
+        let around = keys.req("around", "the place", Place);
+        let radius = keys.req("radius", "the distance", metres(bounds::ORBIT_RADIUS));
+        let turn = keys.req(
+            "turn",
+            "to which side it turns: left is anticlockwise",
+            word(&[("left", Side::Left), ("right", Side::Right)]),
+        );
+        let turns = keys.opt("turns", "how many full circles", number(bounds::TURNS));
+        let time = keys.opt("for", "how long", millis(bounds::MANOEUVRE));
+        let extent = match keys.exactly_one(&["turns", "for"]) {
+            Some("turns") => turns.map(|turns| OrbitExtent::Turns(turns.value)),
+            Some(_) => time.map(|time| OrbitExtent::For(time.value)),
+            None => None,
+        };
+        let (around, radius, turn) = (around?, radius?, turn?.value);
+        Some(Self(LegKind::Orbit { around, radius, turn, extent: extent? }))
+    }
+}

@@ -1,0 +1,370 @@
+//! Reading a tour with all its files.
+
+use diagnostic::{Diagnostic, Place, Severity, sort};
+
+use crate::bounds;
+use crate::decode::{Reader, Reads, of};
+use crate::keys::{AircraftFile, Contents, LibraryFile, TourFile};
+use crate::model::{Aircraft, Project, Table};
+use crate::span::{FileId, SourceFile, Sources, Span, Spanned};
+use crate::world::World;
+use crate::yaml::{self, Node, NodeKind};
+
+/// Reads the tour at `tour`, its aircraft (the one at `aircraft` instead of the tour's own, if
+/// given) and all libraries.
+///
+/// All mistakes of all files come out at once, sorted by place. A project comes out with mistakes
+/// too, as far as it could be read, so that others can look for further mistakes in it;
+/// [`Project::complete`] says whether it is whole. There is none if the tour itself could not be
+/// read at all.
+#[must_use]
+pub fn read(
+    world: &dyn World,
+    tour: &str,
+    aircraft: Option<&str>,
+) -> (Option<Project>, Vec<Diagnostic>) {
+    let mut loader =
+        Loader { world, sources: Sources::new(), findings: Vec::new(), open: Vec::new() };
+    let project = loader.project(tour, aircraft);
+    let Loader { sources, mut findings, .. } = loader;
+    sort(&mut findings);
+    let complete = findings.iter().all(|finding| finding.severity != Severity::Error);
+    (project.map(|project| Project { sources, complete, ..project }), findings)
+}
+
+/// What a file says it is, by its first key.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Tour,
+    Aircraft,
+    Library,
+}
+
+impl Kind {
+    const ALL: [Self; 3] = [Self::Tour, Self::Aircraft, Self::Library];
+
+    /// The key that makes a file one of these.
+    const fn key(self) -> &'static str {
+        match self {
+            Self::Tour => "tour",
+            Self::Aircraft => "aircraft",
+            Self::Library => "library",
+        }
+    }
+}
+
+struct Loader<'w> {
+    world: &'w dyn World,
+    sources: Sources,
+    findings: Vec<Diagnostic>,
+    /// Every library that was begun: its path, who named it, and whether it is being read now.
+    open: Vec<Begun>,
+}
+
+struct Begun {
+    path: String,
+    named_at: Span,
+    reading: bool,
+    has_rules: bool,
+}
+
+/// The tables of a file and all it includes, in order.
+#[derive(Default)]
+struct Tables {
+    waypoints: Table<crate::model::Waypoint>,
+    sights: Table<crate::model::Sight>,
+    landing_sites: Table<crate::model::LandingSite>,
+    zones: Table<crate::model::Zone>,
+    rules: Table<crate::model::Rule>,
+    narrations: Table<crate::model::Narration>,
+    music: Table<crate::model::Music>,
+    titles: Table<crate::model::Title>,
+}
+
+impl Loader<'_> {
+    fn project(&mut self, path: &str, aircraft: Option<&str>) -> Option<Project> {
+        let (id, node) = self.tree(path, None, Kind::Tour)?;
+        let tour: TourFile = self.decode(of::<TourFile>(), id, &node)?;
+        let aircraft = self.aircraft(path, &node, tour.aircraft.as_ref(), aircraft);
+        let tables = self.tables(path, tour.contents);
+        Some(Project {
+            sources: Sources::new(),
+            complete: false,
+            title: tour.title.unwrap_or_else(|| Spanned { value: String::new(), span: node.head }),
+            revision: tour.revision.unwrap_or(Spanned { value: 1, span: node.head }),
+            status: tour.status,
+            language: tour.language,
+            departure: tour.departure.unwrap_or(Spanned { value: earth::Utc(0), span: node.head }),
+            wind: tour.wind,
+            defaults: tour.defaults,
+            aircraft,
+            waypoints: tables.waypoints,
+            sights: tables.sights,
+            landing_sites: tables.landing_sites,
+            route: tour.route.unwrap_or_else(|| crate::model::Route {
+                settings: crate::model::LegSettings::default(),
+                legs: Vec::new(),
+                span: node.head,
+            }),
+            zones: tables.zones,
+            rules: tables.rules,
+            narrations: tables.narrations,
+            music: tables.music,
+            titles: tables.titles,
+        })
+    }
+
+    fn aircraft(
+        &mut self,
+        tour_path: &str,
+        tour: &Node,
+        named: Option<&Spanned<String>>,
+        given: Option<&str>,
+    ) -> Option<Aircraft> {
+        let (path, named_at) = match (given, named) {
+            (Some(given), _) => (given.to_owned(), None),
+            (None, Some(named)) => (self.resolve(tour_path, named)?, Some(named.span)),
+            (None, None) => {
+                let written = matches!(&tour.kind, NodeKind::Map(pairs)
+                    if pairs.iter().any(|pair| pair.key == "aircraft"));
+                if !written {
+                    let place = self.sources.place(tour.head);
+                    self.findings.push(
+                        Diagnostic::error("no-aircraft", place, "the tour names no aircraft")
+                            .help("add `aircraft:` with the path of an aircraft file, or give one"),
+                    );
+                }
+                return None;
+            }
+        };
+        let (id, node) = self.tree(&path, named_at, Kind::Aircraft)?;
+        self.decode(of::<AircraftFile>(), id, &node).map(|AircraftFile(aircraft)| aircraft)
+    }
+
+    /// The tables of a file with those of its libraries where its `include` stands.
+    fn tables(&mut self, path: &str, contents: Contents) -> Tables {
+        let included = self.libraries(path, &contents.include);
+        let include_at = contents.include_at.map(|span| span.start);
+        let mut tables = Tables::default();
+        macro_rules! merge {
+            ($($table:ident),*) => {$(
+                let (own, own_at) = match contents.$table {
+                    Some(own) => (own.value, own.span.start),
+                    None => (Table::default(), 0),
+                };
+                if include_at.is_some_and(|at| at < own_at) {
+                    tables.$table.append(included.$table);
+                    tables.$table.append(own);
+                } else {
+                    tables.$table.append(own);
+                    tables.$table.append(included.$table);
+                }
+            )*};
+        }
+        merge!(waypoints, sights, landing_sites, zones, rules, narrations, music, titles);
+        tables
+    }
+
+    fn libraries(&mut self, from: &str, include: &[Spanned<String>]) -> Tables {
+        let mut all = Tables::default();
+        for named in include {
+            let Some(path) = self.resolve(from, named) else { continue };
+            if let Some(begun) = self.open.iter().find(|begun| begun.path == path) {
+                let (first, reading, has_rules) = (begun.named_at, begun.reading, begun.has_rules);
+                self.again(named, first, reading, has_rules);
+                continue;
+            }
+            let Some(tables) = self.library(path, named.span) else { continue };
+            all.waypoints.append(tables.waypoints);
+            all.sights.append(tables.sights);
+            all.landing_sites.append(tables.landing_sites);
+            all.zones.append(tables.zones);
+            all.rules.append(tables.rules);
+            all.narrations.append(tables.narrations);
+            all.music.append(tables.music);
+            all.titles.append(tables.titles);
+        }
+        all
+    }
+
+    fn library(&mut self, path: String, named_at: Span) -> Option<Tables> {
+        let at = self.open.len();
+        self.open.push(Begun { path: path.clone(), named_at, reading: true, has_rules: false });
+        let tables = self.tree(&path, Some(named_at), Kind::Library).and_then(|(id, node)| {
+            let library: LibraryFile = self.decode(of::<LibraryFile>(), id, &node)?;
+            Some(self.tables(&path, library.contents))
+        });
+        if let Some(begun) = self.open.get_mut(at) {
+            begun.reading = false;
+            begun.has_rules =
+                tables.as_ref().is_some_and(|tables| !tables.rules.entries.is_empty());
+        }
+        tables
+    }
+
+    /// A library that was named before. Sights and zones are the same wherever they are named; of
+    /// rules the order matters, so it must be clear.
+    fn again(&mut self, named: &Spanned<String>, first: Span, reading: bool, has_rules: bool) {
+        let place = self.sources.place(named.span);
+        if reading {
+            self.findings.push(
+                Diagnostic::error(
+                    "include-circle",
+                    place,
+                    format!("`{}` includes itself by way of this", named.value),
+                )
+                .related(self.sources.place(first), "it is included here")
+                .help("take one of the two out"),
+            );
+        } else if first.file == named.span.file || has_rules {
+            self.findings.push(
+                Diagnostic::warning(
+                    "included-twice",
+                    place,
+                    format!(
+                        "`{}` is included twice; it stands where it is named first",
+                        named.value
+                    ),
+                )
+                .related(self.sources.place(first), "first here")
+                .help("take one of the two out"),
+            );
+        }
+    }
+
+    fn resolve(&mut self, from: &str, named: &Spanned<String>) -> Option<String> {
+        match self.world.resolve(from, &named.value) {
+            Ok(path) => Some(path),
+            Err(error) => {
+                let place = self.sources.place(named.span);
+                let headline = format!("`{}` cannot be reached: {error}", named.value);
+                self.findings.push(
+                    Diagnostic::error("file-unreadable", place, headline)
+                        .help("write the path relative to this file, inside the project's folder"),
+                );
+                None
+            }
+        }
+    }
+
+    fn decode<R: Reads>(&mut self, reads: R, id: FileId, node: &Node) -> Option<R::Out> {
+        let file = self.sources.file(id)?;
+        // The cap on findings is for each file.
+        let mut own = Vec::new();
+        let out = reads.read(node, &mut Reader::new(file, id, &mut own));
+        self.findings.append(&mut own);
+        out
+    }
+
+    /// Reads a file as YAML, and sees that it is what it is named as.
+    fn tree(&mut self, path: &str, named_at: Option<Span>, kind: Kind) -> Option<(FileId, Node)> {
+        let text = self.text(path, named_at)?;
+        let id = self.sources.add(SourceFile::new(path, text));
+        let file = self.sources.file(id)?;
+        let mut own = Vec::new();
+        let node = yaml::parse(id, file, &mut own);
+        let failed = own.iter().any(|finding| finding.severity == Severity::Error);
+        self.findings.append(&mut own);
+        let key = kind.key();
+        let Some(node) = node else {
+            if !failed {
+                self.empty(path, key);
+            }
+            return None;
+        };
+        match &node.kind {
+            NodeKind::Nothing => {
+                if !failed {
+                    self.empty(path, key);
+                }
+                None
+            }
+            NodeKind::Map(pairs) => {
+                let has = |key: &str| pairs.iter().any(|pair| pair.key == key);
+                // A tour has an `aircraft` key too, so the kind wanted is looked for first, and a
+                // tour before the others.
+                let is = if has("tour") {
+                    Some(Kind::Tour)
+                } else {
+                    Kind::ALL.into_iter().find(|other| has(other.key()))
+                };
+                if is != Some(kind) && is.is_some() {
+                    let found = is.map_or("", Kind::key);
+                    let place = file.place(pairs.first().map_or(node.head, |pair| pair.key_span));
+                    let place = named_at.map_or(place, |span| self.sources.place(span));
+                    self.findings.push(
+                        Diagnostic::error(
+                            "wrong-file",
+                            place,
+                            format!("`{path}` is of kind `{found}`, but `{key}` is needed here"),
+                        )
+                        .help(format!("name a file that has `{key}:` at its top")),
+                    );
+                    return None;
+                }
+                Some((id, node))
+            }
+            _ => {
+                let place = file.place(node.head);
+                self.findings.push(
+                    Diagnostic::error(
+                        "wrong-kind",
+                        place,
+                        format!("a file of keys is needed, not {}", node.words()),
+                    )
+                    .help(format!("begin with `{key}: …`")),
+                );
+                None
+            }
+        }
+    }
+
+    fn empty(&mut self, path: &str, key: &str) {
+        self.findings.push(
+            Diagnostic::error("file-empty", Place::whole(path), "the file is empty")
+                .help(format!("begin with `{key}: …`")),
+        );
+    }
+
+    fn text(&mut self, path: &str, named_at: Option<Span>) -> Option<String> {
+        let place = named_at.map_or_else(|| Place::whole(path), |span| self.sources.place(span));
+        let unreadable = |why: &str, help: &str| {
+            Diagnostic::error("file-unreadable", place.clone(), format!("`{path}` {why}"))
+                .help(help)
+        };
+        if self.sources.files().len() >= bounds::FILES {
+            let why = format!("is one file too many: a project has at most {}", bounds::FILES);
+            self.findings.push(unreadable(&why, "join some libraries"));
+            return None;
+        }
+        let bytes = match self.world.read(path) {
+            Ok(bytes) => bytes,
+            Err(error) => {
+                let why = format!("cannot be read: {error}");
+                self.findings.push(unreadable(&why, "see whether the path is right"));
+                return None;
+            }
+        };
+        if bytes.len() > bounds::FILE_BYTES {
+            let why = format!("is larger than {} MiB", bounds::FILE_BYTES >> 20);
+            let help = "this is hardly a file of a project; split it if it is";
+            self.findings.push(
+                Diagnostic::error("file-too-large", place, format!("`{path}` {why}")).help(help),
+            );
+            return None;
+        }
+        match String::from_utf8(bytes) {
+            Ok(text) => Some(text),
+            Err(error) => {
+                let good = error.utf8_error().valid_up_to();
+                let shown = String::from_utf8_lossy(error.as_bytes());
+                let place = Place::in_text(path, &shown, good, good + 1);
+                self.findings.push(
+                    Diagnostic::error("not-utf-8", place, "a byte here is not UTF-8 text")
+                        .help("save the file as UTF-8"),
+                );
+                None
+            }
+        }
+    }
+}

@@ -1,0 +1,166 @@
+//! Small projects with the findings that are expected, written below the line they are about.
+//!
+//! A case is one file of `tests/cases`. A line `#= PATH` begins a file of the project; files that
+//! a case does not bring are taken from [`base`]. A line `#~` says what is found on the line above
+//! it: column, name, the text underlined, what is wrong, what to do. These lines are taken out
+//! before the project is read. To write them anew: `UPDATE=1 cargo test -p fulmar-route --test
+//! cases`.
+
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
+
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+use std::path::PathBuf;
+
+use diagnostic::{Diagnostic, Severity};
+use route::MemoryWorld;
+
+/// A tour around a library, for cases that need no tour of their own.
+fn base() -> Vec<(&'static str, &'static str)> {
+    vec![
+        (
+            "tour.yaml",
+            "tour: Base\nrevision: 1\naircraft: aircraft.yaml\ninclude: library.yaml\n\
+             departure: 2026-06-01T10:30:00Z\nwaypoints: {PAD: {at: '61, -6'}, B: {at: '61, -6.1'}}\n\
+             route: {legs: [{from: PAD}, {to: B}, {land: PAD}]}\n",
+        ),
+        (
+            "aircraft.yaml",
+            "aircraft: Base\ncameras:\n  nose: {input: 1, mount: {bearing: 0}, field of view: \
+             {width: 80 deg}}\n",
+        ),
+        ("library.yaml", "library: Base\n"),
+    ]
+}
+
+struct Part {
+    path: String,
+    lines: Vec<String>,
+}
+
+/// The files of a case, without the expected findings.
+fn parts(case: &str) -> (Vec<String>, Vec<Part>) {
+    let mut preface = Vec::new();
+    let mut parts: Vec<Part> = Vec::new();
+    for line in case.lines().filter(|line| !line.trim_start().starts_with("#~")) {
+        if let Some(path) = line.strip_prefix("#= ") {
+            parts.push(Part { path: path.to_owned(), lines: Vec::new() });
+        } else if let Some(part) = parts.last_mut() {
+            part.lines.push(line.to_owned());
+        } else {
+            preface.push(line.to_owned());
+        }
+    }
+    (preface, parts)
+}
+
+fn found(parts: &[Part]) -> Vec<Diagnostic> {
+    let mut world = MemoryWorld::new();
+    for (path, text) in base() {
+        world = world.with(path, text);
+    }
+    for part in parts {
+        // In a case, bytes that are no text and control characters are written as escapes.
+        let text = part.lines.join("\n").replace("%00", "\0").replace("%09", "\t");
+        let mut bytes = Vec::new();
+        for (at, piece) in text.split("%ff").enumerate() {
+            if at > 0 {
+                bytes.push(0xff);
+            }
+            bytes.extend_from_slice(piece.as_bytes());
+        }
+        if !part.lines.is_empty() {
+            bytes.push(b'\n');
+        }
+        world = world.with(&part.path, bytes);
+    }
+    route::read(&world, "tour.yaml", None).1
+}
+
+/// The case with the findings written into it.
+fn annotated(case: &str) -> String {
+    let (preface, parts) = parts(case);
+    let mut at: BTreeMap<(String, u32), Vec<String>> = BTreeMap::new();
+    for finding in found(&parts) {
+        let place = &finding.place;
+        let known = parts.iter().find(|part| *part.path == *place.file);
+        let text = known.map(|part| part.lines.join("\n")).unwrap_or_default();
+        let meant = text.get(place.bytes.0..place.bytes.1).unwrap_or_default();
+        let meant = meant.lines().next().unwrap_or_default();
+        let mut line = format!("#~ {} {}", place.column, finding.name);
+        if finding.severity != Severity::Error {
+            write!(line, " ({})", finding.severity).unwrap();
+        }
+        write!(line, " [{meant}] {}; {}", finding.headline, finding.help).unwrap();
+        for related in &finding.related {
+            write!(line, " ({} {})", related.place, related.label).unwrap();
+        }
+        let line = line.replace('\n', "\\n");
+        let key = if known.is_some() {
+            (place.file.to_string(), place.line)
+        } else {
+            // Of a file that the case does not bring: shown above all.
+            (String::new(), 0)
+        };
+        let line = if known.is_some() { line } else { line.replace("#~", &format!("#~ {place}")) };
+        at.entry(key).or_default().push(line);
+    }
+    let mut out = preface;
+    out.extend(at.remove(&(String::new(), 0)).unwrap_or_default());
+    for part in parts {
+        out.push(format!("#= {}", part.path));
+        out.extend(at.remove(&(part.path.clone(), 0)).unwrap_or_default());
+        for (number, line) in (1..).zip(part.lines) {
+            out.push(line);
+            out.extend(at.remove(&(part.path.clone(), number)).unwrap_or_default());
+        }
+        // A mistake may be at the very end, on a line that is not there.
+        let rest: Vec<_> = at.keys().filter(|(path, _)| *path == part.path).cloned().collect();
+        for key in rest {
+            out.extend(at.remove(&key).unwrap_or_default());
+        }
+    }
+    out.join("\n") + "\n"
+}
+
+fn cases() -> Vec<PathBuf> {
+    let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/cases");
+    let mut paths: Vec<_> =
+        std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    paths.sort();
+    paths
+}
+
+#[test]
+fn every_case_finds_what_it_says() {
+    let update = std::env::var_os("UPDATE").is_some();
+    let mut wrong = String::new();
+    for path in cases() {
+        let case = std::fs::read_to_string(&path).unwrap();
+        let now = annotated(&case);
+        if now == case {
+            continue;
+        }
+        if update {
+            std::fs::write(&path, now).unwrap();
+            continue;
+        }
+        writeln!(wrong, "{}", path.display()).unwrap();
+        let count = |lines: &str, wanted: &str| lines.lines().filter(|l| *l == wanted).count();
+        for line in case.lines().filter(|line| count(&case, line) > count(&now, line)) {
+            writeln!(wrong, "  expected: {line}").unwrap();
+        }
+        for line in now.lines().filter(|line| count(&now, line) > count(&case, line)) {
+            writeln!(wrong, "  found:    {line}").unwrap();
+        }
+    }
+    assert!(
+        wrong.is_empty(),
+        "{wrong}\nif that is right: UPDATE=1 cargo test -p fulmar-route --test cases"
+    );
+}
+
+#[test]
+fn the_base_is_without_mistakes() {
+    assert_eq!(found(&[]), []);
+}
