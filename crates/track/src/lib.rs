@@ -51,9 +51,12 @@ mod point;
 mod reader;
 mod report;
 mod source;
+pub mod synthetic;
 mod timestamp;
+mod write;
 
 pub use interval::usual_interval;
 pub use made_times::{GroundspeedError, MadeTimes};
 pub use reader::{GpxReader, MOST_WAYPOINTS, Options, Waypoint, read_waypoints};
 pub use report::{Class, Kind, NAMES_KEPT, REPORTED_ONE_BY_ONE, Report, Version};
+pub use write::{WriteError, write_gpx};
