@@ -5,6 +5,7 @@
 
 pub mod angle;
 pub mod fix;
+pub mod flight;
 pub mod geodesic;
 pub mod magnetic;
 pub mod position;
