@@ -44,8 +44,6 @@ pub(crate) enum NodeKind {
 pub(crate) struct Scalar {
     /// With quotes and escapes resolved.
     pub(crate) text: String,
-    /// Whether it stands without quotes.
-    pub(crate) plain: bool,
     /// Where in the file the text stands letter by letter, if it does.
     pub(crate) verbatim: Option<usize>,
 }
@@ -208,7 +206,7 @@ impl Builder<'_> {
                 let kind = if plain && matches!(&*text, "" | "~" | "null") {
                     NodeKind::Nothing
                 } else {
-                    NodeKind::Scalar(Scalar { text: text.into_owned(), plain, verbatim })
+                    NodeKind::Scalar(Scalar { text: text.into_owned(), verbatim })
                 };
                 let end = start + raw.trim_end().len();
                 let span = self.span(start, end);
