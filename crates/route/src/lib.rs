@@ -10,16 +10,21 @@ mod keys;
 mod lists;
 mod load;
 pub mod model;
-#[allow(dead_code, reason = "the schema and the reference read it")]
+mod places;
+mod reference;
+mod schema;
 mod shape;
 pub mod span;
 pub mod units;
 mod values;
+mod windows;
 pub mod world;
 mod yaml;
 
 pub use decode::near;
 pub use load::read;
 pub use model::Project;
+pub use reference::reference;
+pub use schema::schemas;
 pub use span::{FileId, Name, SourceFile, Sources, Span, Spanned};
 pub use world::{MemoryWorld, World, WorldError};

@@ -4,7 +4,7 @@ use crate::decode::{Reader, Reads};
 use crate::model::{Entry, Table};
 use crate::shape::{Shape, Shapes};
 use crate::span::Spanned;
-use crate::values::name_of;
+use crate::values::{NameText, name_of};
 use crate::yaml::{Node, NodeKind};
 
 /// A list of at least so many of one kind. What could not be read is left out.
@@ -29,9 +29,8 @@ impl<R: Reads> Reads for List<R> {
     type Out = Vec<Spanned<R::Out>>;
 
     fn shape(&self, shapes: &mut Shapes) -> Shape {
-        let of = self.of.shape(shapes);
-        let list = Shape::List(Box::new(of.clone()), self.at_least);
-        if self.alone { Shape::Any(vec![of, list]) } else { list }
+        let of = Box::new(self.of.shape(shapes));
+        if self.alone { Shape::OneOrMany(of) } else { Shape::List(of, self.at_least) }
     }
 
     fn read(&self, node: &Node, reader: &mut Reader<'_>) -> Option<Self::Out> {
@@ -74,6 +73,7 @@ impl<R: Reads> Reads for Names<R> {
     type Out = Table<R::Out>;
 
     fn shape(&self, shapes: &mut Shapes) -> Shape {
+        NameText.shape(shapes);
         Shape::Table(Box::new(self.0.shape(shapes)))
     }
 

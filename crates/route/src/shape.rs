@@ -10,6 +10,8 @@ pub(crate) enum Shape {
     Named(&'static str),
     /// A list of at least so many.
     List(Box<Shape>, usize),
+    /// One, or a list of at least one.
+    OneOrMany(Box<Shape>),
     /// A mapping from names to these.
     Table(Box<Shape>),
     /// A mapping of one name to this.
@@ -22,7 +24,7 @@ pub(crate) enum Shape {
     Flag,
     /// A text of any kind.
     Text,
-    /// A quantity within a range.
+    /// A quantity within a range, defined under the name of what it measures.
     Amount(Range),
     /// A number, whole or not, with its least and greatest value.
     Number {
@@ -45,6 +47,8 @@ pub(crate) enum Definition {
         /// Keys of which exactly one must be there.
         choices: Vec<Vec<&'static str>>,
     },
+    /// Any of these.
+    Any(Vec<Shape>),
     /// A text that follows a pattern.
     Pattern {
         /// A regular expression for the whole of it, without anchors.
@@ -67,6 +71,31 @@ pub(crate) struct Field {
     pub(crate) required: bool,
     /// What holds where it is not there, as it would be written.
     pub(crate) instead: Option<&'static str>,
+}
+
+impl Field {
+    /// What it is for, with the range of its value and what holds without it.
+    pub(crate) fn sentence(&self) -> String {
+        let mut out = self.about.to_owned();
+        if let Some(range) = self.shape.range() {
+            out.push_str(&format!("; {} to {}", range.least, range.most));
+        }
+        if let Some(instead) = self.instead {
+            out.push_str(&format!("; `{instead}` where it is not written"));
+        }
+        out
+    }
+}
+
+impl Shape {
+    /// The range of a quantity, where one is accepted.
+    fn range(&self) -> Option<Range> {
+        match self {
+            Self::Amount(range) => Some(*range),
+            Self::Any(any) => any.iter().find_map(Self::range),
+            _ => None,
+        }
+    }
 }
 
 /// All definitions that were met, in the order in which they were first met.

@@ -67,6 +67,16 @@ impl Quantity {
         }
     }
 
+    /// The kind in words without an article, as the reference of the language has it.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::DataRate => "bit rate",
+            Self::DataSize => "data size",
+            _ => self.words().split_once(' ').map_or("", |(_, name)| name),
+        }
+    }
+
     /// The units it is written in.
     #[must_use]
     pub const fn units(self) -> &'static [Unit] {

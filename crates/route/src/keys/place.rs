@@ -3,7 +3,8 @@
 use crate::bounds;
 use crate::decode::{Keys, Mapping};
 use crate::model::{LandingSite, Sight, Waypoint};
-use crate::values::{Coordinates, Place, Text, metres};
+use crate::places::{Coordinates, Place};
+use crate::values::{Text, metres};
 
 impl Mapping for Waypoint {
     const NAME: &'static str = "waypoint";

@@ -13,10 +13,8 @@ use crate::model::{
 };
 use crate::shape::{Shape, Shapes};
 use crate::span::{Name, Spanned};
-use crate::values::{
-    BandText, Flag, NameText, SpeedBandText, Text, WindowText, count, metres, millis, name_of,
-    number, whole, word,
-};
+use crate::values::{Flag, NameText, Text, count, metres, millis, name_of, number, whole, word};
+use crate::windows::{BandText, SpeedBandText, WindowText};
 use crate::yaml::{Node, NodeKind, Pair};
 
 impl Mapping for Rule {
@@ -101,8 +99,8 @@ struct When(Vec<Condition>);
 
 impl Mapping for When {
     const NAME: &'static str = "conditions";
-    const ABOUT: &'static str = "All must hold. Below, a window or band that has become true may be left by the slack of \
-         the `defaults` before it counts as left.";
+    const ABOUT: &'static str = "All must hold. An active rule is not ended by a track, heading, altitude or groundspeed \
+         that is out of its window or band by no more than the slack of the `defaults`.";
 
     fn keys(keys: &mut Keys<'_, '_>) -> Option<Self> {
         use ConditionKind as Kind;

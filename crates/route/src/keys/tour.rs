@@ -6,10 +6,10 @@ use crate::lists::list;
 use crate::model::{
     Defaults, HandCamera, Leg, LegKind, LegSettings, OrbitExtent, Route, Side, Status, Wind,
 };
+use crate::places::Place;
 use crate::shape::{Shape, Shapes};
-use crate::values::{
-    AltitudeText, Day, Place, Text, degrees, direction, metres, millis, number, speed, word,
-};
+use crate::values::{Day, Text, degrees, direction, metres, millis, number, speed, word};
+use crate::windows::AltitudeText;
 use crate::yaml::{Node, NodeKind};
 
 use super::rule::ON_RADIO;

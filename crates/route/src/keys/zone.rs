@@ -4,8 +4,10 @@ use crate::bounds;
 use crate::decode::{Keys, Mapping, Reader, Reads, of};
 use crate::lists::{list, one_or_many};
 use crate::model::{CrossedFrom, Line, Zone, ZoneKind};
+use crate::places::Place;
 use crate::shape::{Shape, Shapes};
-use crate::values::{BandText, Flag, NameText, Place, direction, metres, word};
+use crate::values::{Flag, NameText, direction, metres, word};
+use crate::windows::BandText;
 use crate::yaml::{Node, NodeKind};
 
 /// The keys of which a zone has exactly one.
