@@ -192,7 +192,6 @@ const BANNED: &[(&str, &str)] = &[
     ("serde_yml", "unsound, RUSTSEC-2025-0068"),
     ("openssl", "nothing of fulmar talks to a network"),
     ("reqwest", "nothing of fulmar talks to a network"),
-    ("rand", "the same input gives the same output; tests bring their own seeds"),
 ];
 
 #[test]
