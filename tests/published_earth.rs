@@ -1,6 +1,7 @@
 //! Published figures about the earth: geodesics, magnetic declination, units. The source stands
 //! beside each figure, here or in the table that is read.
 
+#![allow(clippy::disallowed_methods, reason = "a cosine here only sets how near is near enough")]
 #![allow(clippy::unwrap_used, reason = "a test may stop at once")]
 
 use earth::{Degrees, DegreesTrue, Metres, MetresPerSecond, Position, Utc, geodesic, magnetic};

@@ -142,9 +142,10 @@ fn turn_radius_of_the_handbooks_differs_by_their_rounded_constants() {
 
 #[test]
 fn rate_of_turn() {
+    const TAN_30: f64 = 0.577_350_269_189_625_8;
     // FAA-H-8083-25A ch. 4, ROT = 1091 tan(bank) / TAS: 120 kt, 30 degrees, 5.25 degrees a second.
     let found = turn::rate(knots(120.0), Degrees::of(30.0)).unwrap().get();
-    assert!((found / (1091.0 * 30f64.to_radians().tan() / 120.0) - 1.0).abs() < 0.0012, "{found}");
+    assert!((found / (1091.0 * TAN_30 / 120.0) - 1.0).abs() < 0.0012, "{found}");
     assert!((found - 5.25).abs() < 0.012, "{found}");
     // Aviation Formulary V1.47: 100 kt, 45 degrees, 10.9 degrees a second.
     let found = turn::rate(knots(100.0), Degrees::of(45.0)).unwrap().get();

@@ -238,7 +238,8 @@ mod tests {
         let squares: f64 = fixes
             .iter()
             .zip(&original)
-            .map(|(a, b)| geodesic::inverse(b.position, a.position).distance.get().powi(2))
+            .map(|(a, b)| geodesic::inverse(b.position, a.position).distance.get())
+            .map(|off| off * off)
             .sum();
         let deviation = (squares / 2.0 / 1200.0).sqrt();
         assert!((2.7..3.3).contains(&deviation), "{deviation}");
