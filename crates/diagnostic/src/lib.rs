@@ -4,6 +4,10 @@
 //! Every crate that reads something a person wrote reports with this one type, so that all the
 //! mistakes of a run are sorted and counted together.
 
+mod page;
+
+pub use page::Page;
+
 use std::fmt;
 use std::sync::Arc;
 

@@ -164,7 +164,9 @@ fn tokens(text: &str) -> Result<Vec<Token<'_>>, CoordinateError> {
             '"' | '″' | '”' => out.push(Token::Second),
             'N' | 'S' | 'E' | 'W' => out.push(Token::Letter(c)),
             'n' | 's' | 'e' | 'w' => out.push(Token::Letter(c.to_ascii_uppercase())),
-            _ => return Err(CoordinateError::Unreadable("there is a sign that does not belong")),
+            _ => {
+                return Err(CoordinateError::Unreadable("there is something that does not belong"));
+            }
         }
         rest = rest.get(taken..).unwrap_or_default();
         if out.len() > 20 {

@@ -88,6 +88,9 @@ impl<'a> Reader<'a> {
 
     /// Reports a value of a kind that does not fit here.
     pub(crate) fn wrong_kind(&mut self, node: &Node, needed: &str) {
+        if matches!(node.kind, NodeKind::Refused) {
+            return;
+        }
         if matches!(node.kind, NodeKind::Nothing) {
             self.error(
                 "empty-value",
@@ -200,7 +203,7 @@ impl Keys<'_, '_> {
                 "missing-key",
                 node.head,
                 format!("`{key}` is missing"),
-                format!("add `{key}:`, {about}"),
+                format!("add `{key}:` ({about})"),
             );
         }
         read

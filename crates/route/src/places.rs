@@ -70,7 +70,7 @@ impl Reads for Coordinates {
         if matches!(node.kind, NodeKind::Map(_)) {
             return of::<LatLon>().read(node, reader).map(|LatLon(at)| at);
         }
-        let text = &reader.scalar(node, "coordinates")?.text;
+        let text = &reader.scalar(node, "a pair of coordinates")?.text;
         coordinates::position(text).map_err(|error| odd(&error, node, reader)).ok()
     }
 }

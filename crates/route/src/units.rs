@@ -33,12 +33,23 @@ pub enum Quantity {
 pub struct Unit {
     /// As it is written.
     pub symbol: &'static str,
-    /// SI units in one of it.
-    pub factor: f64,
+    /// A value in it becomes SI by this factor, divided by [`Self::over`]. Both are exact, and
+    /// dividing last gives the same bits as the conversions of [`earth`].
+    pub times: f64,
+    /// See [`Self::times`].
+    pub over: f64,
 }
 
-const fn unit(symbol: &'static str, factor: f64) -> Unit {
-    Unit { symbol, factor }
+impl Unit {
+    /// A value in this unit, in SI.
+    #[must_use]
+    pub const fn si(&self, value: f64) -> f64 {
+        value * self.times / self.over
+    }
+}
+
+const fn unit(symbol: &'static str, times: f64, over: f64) -> Unit {
+    Unit { symbol, times, over }
 }
 
 impl Quantity {
@@ -86,29 +97,31 @@ impl Quantity {
             Self::Length => {
                 const {
                     &[
-                        unit("m", 1.0),
-                        unit("km", 1000.0),
-                        unit("NM", Metres::PER_NAUTICAL_MILE),
-                        unit("ft", Metres::PER_FOOT),
+                        unit("m", 1.0, 1.0),
+                        unit("km", 1000.0, 1.0),
+                        unit("NM", Metres::PER_NAUTICAL_MILE, 1.0),
+                        unit("ft", Metres::PER_FOOT, 1.0),
                     ]
                 }
             }
             Self::Speed => {
                 const {
                     &[
-                        unit("kt", Metres::PER_NAUTICAL_MILE / HOUR),
-                        unit("m/s", 1.0),
-                        unit("km/h", 1000.0 / HOUR),
+                        unit("kt", Metres::PER_NAUTICAL_MILE, HOUR),
+                        unit("m/s", 1.0, 1.0),
+                        unit("km/h", 1000.0, HOUR),
                     ]
                 }
             }
             Self::ClimbRate => {
-                const { &[unit("ft/min", Metres::PER_FOOT / MINUTE), unit("m/s", 1.0)] }
+                const { &[unit("ft/min", Metres::PER_FOOT, MINUTE), unit("m/s", 1.0, 1.0)] }
             }
-            Self::Time => const { &[unit("s", 1.0), unit("min", MINUTE), unit("h", HOUR)] },
-            Self::Angle => const { &[unit("deg", 1.0), unit("°", 1.0)] },
-            Self::DataRate => const { &[unit("Mbit/s", 1e6)] },
-            Self::DataSize => const { &[unit("GB", 1e9)] },
+            Self::Time => {
+                const { &[unit("s", 1.0, 1.0), unit("min", MINUTE, 1.0), unit("h", HOUR, 1.0)] }
+            }
+            Self::Angle => const { &[unit("deg", 1.0, 1.0), unit("°", 1.0, 1.0)] },
+            Self::DataRate => const { &[unit("Mbit/s", 1e6, 1.0)] },
+            Self::DataSize => const { &[unit("GB", 1e9, 1.0)] },
         }
     }
 
@@ -256,7 +269,7 @@ pub fn quantity(text: &str, needed: Quantity) -> Result<f64, QuantityError> {
         return Err(QuantityError::UnitMissing(needed));
     }
     if let Some(unit) = needed.units().iter().find(|unit| unit.symbol == symbol) {
-        let value = value * unit.factor;
+        let value = unit.si(value);
         // Only a number near the end of what an f64 holds comes here.
         return if value.is_finite() { Ok(value) } else { Err(QuantityError::NoNumber(needed)) };
     }
@@ -304,7 +317,7 @@ mod tests {
     #[test]
     fn factors_are_the_published_ones() {
         let factor = |kind: Quantity, symbol: &str| {
-            kind.units().iter().find(|u| u.symbol == symbol).unwrap().factor
+            kind.units().iter().find(|u| u.symbol == symbol).unwrap().si(1.0)
         };
         assert_eq!(factor(Quantity::Length, "NM"), 1852.0);
         assert_eq!(factor(Quantity::Length, "ft"), 0.3048);

@@ -132,6 +132,11 @@ impl Reads for NameText {
 pub(crate) fn name_of(text: &str, span: Span, reader: &mut Reader<'_>) -> Option<Name> {
     match Name::new(text) {
         Ok(name) => Some(name),
+        Err(_) if text.trim().is_empty() => {
+            let help = "write the name, or leave the key out";
+            reader.error("empty-value", span, "the name is blank", help);
+            None
+        }
         Err(why) => {
             let better: String = text
                 .trim()

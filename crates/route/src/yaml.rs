@@ -31,6 +31,8 @@ pub(crate) struct Node {
 pub(crate) enum NodeKind {
     /// Nothing is written.
     Nothing,
+    /// Something that has been reported, and of which no more is to be said.
+    Refused,
     /// A text.
     Scalar(Scalar),
     /// A list.
@@ -70,7 +72,7 @@ impl Node {
     /// What it is, in words with the article.
     pub(crate) const fn words(&self) -> &'static str {
         match self.kind {
-            NodeKind::Nothing => "nothing",
+            NodeKind::Nothing | NodeKind::Refused => "nothing",
             NodeKind::Scalar(_) => "a text",
             NodeKind::List(_) => "a list",
             NodeKind::Map(_) => "a mapping",
@@ -81,7 +83,7 @@ impl Node {
     pub(crate) fn on_one_line(&self) -> String {
         let join = |parts: Vec<String>| parts.join(", ");
         match &self.kind {
-            NodeKind::Nothing => String::new(),
+            NodeKind::Nothing | NodeKind::Refused => String::new(),
             NodeKind::Scalar(scalar) => {
                 scalar.text.split_whitespace().collect::<Vec<_>>().join(" ")
             }
@@ -121,6 +123,18 @@ pub(crate) fn parse(id: FileId, file: &SourceFile, findings: &mut Vec<Diagnostic
         }
     }
     builder.root
+}
+
+/// Whether a pair and the key behind it are a number that a comma has cut in two, as in `{radius:
+/// 0,4 NM}`: where the number stands, and how it should be written.
+fn comma(text: &str, pair: &Pair, key: Span) -> Option<(Span, String)> {
+    let NodeKind::Scalar(before) = &pair.value.kind else { return None };
+    let between = text.get(pair.value.span.end..key.start)?;
+    let behind = text.get(key.start..key.end)?;
+    let digit = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit());
+    let cut =
+        between == "," && digit(before.text.chars().next_back()) && digit(behind.chars().next());
+    cut.then(|| (pair.value.span.to(key), format!("{}.{behind}", before.text)))
 }
 
 struct Builder<'a> {
@@ -191,7 +205,7 @@ impl Builder<'_> {
                 self.value(Node {
                     span: self.span(start, end),
                     head: self.span(start, end),
-                    kind: NodeKind::Nothing,
+                    kind: NodeKind::Refused,
                 });
             }
             Event::Scalar(text, style, _, _) => {
@@ -274,6 +288,16 @@ impl Builder<'_> {
                     }
                 },
                 Some((key, key_span)) => {
+                    if matches!(node.kind, NodeKind::Nothing)
+                        && let Some(pair) = pairs.last_mut()
+                        && let Some((number, better)) = comma(&self.file.text, pair, key_span)
+                    {
+                        pair.value.kind = NodeKind::Refused;
+                        let help = format!("write a point: `{better}`");
+                        let Span { start, end, .. } = number;
+                        self.error("decimal-comma", start, end, "a comma in a number", &help);
+                        return;
+                    }
                     match first.get(&key) {
                         // A key that was refused has no name and is passed over.
                         _ if key.is_empty() => {}

@@ -164,3 +164,43 @@ fn every_case_finds_what_it_says() {
 fn the_base_is_without_mistakes() {
     assert_eq!(found(&[]), []);
 }
+
+/// Names that only files too big for a case bring out, with the project that does.
+fn brought_out_here() -> Vec<(&'static str, String)> {
+    let many: String = (0..600).fold(String::new(), |mut text, at| {
+        writeln!(text, "  z{at}: 1").unwrap();
+        text
+    });
+    vec![
+        ("file-too-large", "#".repeat(route::bounds::FILE_BYTES + 1)),
+        ("too-many-findings", format!("library: L\nzones:\n{many}")),
+        ("yaml-too-deep", format!("library: {}", "[".repeat(100_000))),
+    ]
+}
+
+#[test]
+fn every_page_is_whole_and_fired_by_a_case() {
+    let pages = route::pages();
+    let mut fired = String::new();
+    for path in cases() {
+        for line in std::fs::read_to_string(path).unwrap().lines() {
+            if let Some(found) = line.trim_start().strip_prefix("#~ ") {
+                writeln!(fired, " {found} ").unwrap();
+            }
+        }
+    }
+    for (name, text) in brought_out_here() {
+        let part = Part { path: "library.yaml".into(), lines: vec![text] };
+        let findings = found(&[part]);
+        assert!(findings.iter().any(|finding| finding.name == name), "{name}: {findings:?}");
+        writeln!(fired, " {name} ").unwrap();
+    }
+    for (at, page) in pages.iter().enumerate() {
+        assert!(page.is_whole(), "{page:?}");
+        assert!(at == 0 || pages[at - 1].name < page.name, "{} is out of order", page.name);
+        assert!(fired.contains(&format!(" {} ", page.name)), "no case for {}", page.name);
+    }
+    for word in fired.lines().filter_map(|line| line.split_whitespace().find(|w| w.contains('-'))) {
+        assert!(pages.iter().any(|page| page.name == word), "no page for {word}");
+    }
+}

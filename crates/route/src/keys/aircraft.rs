@@ -101,7 +101,7 @@ impl Mapping for Camera {
                         "missing-key",
                         head,
                         format!("`{key}` is missing"),
-                        format!("add `{key}:`, {about}; only a `cabin` camera needs neither"),
+                        format!("add `{key}:` ({about}); only a `cabin` camera needs neither"),
                     );
                 }
             }

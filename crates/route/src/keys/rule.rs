@@ -280,7 +280,7 @@ impl Reads for TurnChoice {
         match &node.kind {
             NodeKind::Map(pairs) => {
                 let [Pair { key, key_span, value }] = pairs.as_slice() else {
-                    reader.wrong_kind(node, "one camera with its time, such as `{left: 6 s}`,");
+                    reader.wrong_kind(node, "one camera with its time such as `{left: 6 s}`");
                     return None;
                 };
                 let camera = Spanned { value: name_of(key, *key_span, reader)?, span: *key_span };
@@ -292,7 +292,7 @@ impl Reads for TurnChoice {
                 Some(Turn { camera: Spanned { value: camera, span: node.span }, time: None })
             }
             _ => {
-                reader.wrong_kind(node, "a camera, or a camera with its time,");
+                reader.wrong_kind(node, "a camera or a camera with its time");
                 None
             }
         }

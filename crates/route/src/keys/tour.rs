@@ -8,7 +8,9 @@ use crate::model::{
 };
 use crate::places::Place;
 use crate::shape::{Shape, Shapes};
-use crate::values::{Day, Text, degrees, direction, metres, millis, number, speed, word};
+use crate::values::{
+    Day, Text, degrees, direction, metres, millis, number, shortened, speed, word,
+};
 use crate::windows::AltitudeText;
 use crate::yaml::{Node, NodeKind};
 
@@ -41,7 +43,16 @@ impl Reads for StatusChoice {
         if matches!(node.kind, NodeKind::Map(_)) {
             return of::<Approved>().read(node, reader).map(|Approved(status)| status);
         }
-        word(&[("draft", ())]).read(node, reader)?;
+        let text = &reader.scalar(node, "a status")?.text;
+        if text != "draft" {
+            reader.error(
+                "unknown-word",
+                node.span,
+                format!("`{}` cannot stand here", shortened(text)),
+                "write `draft`, or who approved it when: `{approved by: NAME, on: 2026-05-30}`",
+            );
+            return None;
+        }
         Some(Status::Draft)
     }
 }

@@ -161,7 +161,7 @@ impl Reads for LineOrRoute {
             NodeKind::Scalar(scalar) if scalar.text == "route" => Some(Line::Route),
             NodeKind::List(_) => list(2, Place).read(node, reader).map(Line::Through),
             _ => {
-                reader.wrong_kind(node, "a list of places, or `route`,");
+                reader.wrong_kind(node, "a list of places or `route`");
                 None
             }
         }
