@@ -162,6 +162,22 @@ impl Document {
         (kind == PointKind::Track) == (self.wanted == Wanted::Track)
     }
 
+    /// Whether a plain track point may come next: one of a document whose own names have no prefix,
+    /// directly in a segment.
+    pub(crate) fn may_be_plain(&self) -> bool {
+        self.point.is_none()
+            && self.depth >= 3
+            && self.depth < DEEPEST - 2
+            && self.wanted == Wanted::Track
+            && self.field.is_none()
+    }
+
+    /// Counts a plain point.
+    pub(crate) fn plain_point(&mut self, fix: Fix) -> Found {
+        self.report.points += 1;
+        Found::Point { fix, timed: true, segment: self.report.segments }
+    }
+
     /// Whether the track point that is open has not been rejected yet.
     pub(crate) fn is_open_point_flown(&self) -> bool {
         self.wanted == Wanted::Track && self.draft.rejection.is_none()

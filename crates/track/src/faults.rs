@@ -9,7 +9,7 @@ use crate::made_times::MadeTimes;
 use crate::point::shown;
 use crate::reader::MOST_WAYPOINTS;
 use crate::report::Kind;
-use crate::source::{LONGEST_EVENT, Replaced, Source, Stop, Unreadable};
+use crate::source::{LONGEST_EVENT, Source, Stop, Unreadable};
 
 const SAVE_AS_UTF8: &str =
     "save the file as UTF-8 with the program that wrote it, or convert it with a text editor";
@@ -191,27 +191,30 @@ impl Document {
             }
         }
         self.replaced(
-            source.not_utf8,
+            source.not_utf8(),
             "gpx-not-utf8",
             "not UTF-8 and read as `?`",
             "positions and times are not concerned; names may be",
         );
         self.replaced(
-            source.nul,
+            source.nul(),
             "gpx-nul",
             "NUL and read as blanks",
             "a recorder that loses power can leave them; see whether the end of the flight is there",
         );
     }
 
-    fn replaced(&mut self, replaced: Replaced, name: &'static str, what: &str, help: &str) {
-        if replaced.count == 0 {
-            return;
-        }
-        let (line, column) = replaced.first;
-        let place = self.report.place((line, column, replaced.first_offset));
-        let (bytes, are) = if replaced.count == 1 { ("byte", "is") } else { ("bytes", "are") };
-        let headline = format!("{} {bytes} of the file {are} {what}", replaced.count);
+    fn replaced(
+        &mut self,
+        replaced: Option<(u64, (u64, u64, u64))>,
+        name: &'static str,
+        what: &str,
+        help: &str,
+    ) {
+        let Some((count, first)) = replaced else { return };
+        let place = self.report.place(first);
+        let (bytes, are) = if count == 1 { ("byte", "is") } else { ("bytes", "are") };
+        let headline = format!("{count} {bytes} of the file {are} {what}");
         self.report.diagnostics.push(Diagnostic::warning(name, place, headline).help(help));
     }
 

@@ -47,11 +47,14 @@ mod fields;
 mod interval;
 mod made_times;
 mod number;
+mod plain;
 mod point;
 mod reader;
 mod report;
 mod source;
 pub mod synthetic;
+#[cfg(test)]
+mod tests;
 mod timestamp;
 mod write;
 

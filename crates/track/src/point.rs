@@ -14,11 +14,11 @@ use crate::source::Source;
 use crate::timestamp;
 
 /// Altitudes that can be, in metres; the lowest land is at −430, the highest balloons at 53,000.
-const ALTITUDE: std::ops::RangeInclusive<f64> = -1_000.0..=100_000.0;
+pub(crate) const ALTITUDE: std::ops::RangeInclusive<f64> = -1_000.0..=100_000.0;
 /// Groundspeeds that can be, in metres a second.
 pub(crate) const SPEED: std::ops::RangeInclusive<f64> = 0.0..=1_000.0;
 /// Directions that can be, in degrees; 360 is 0.
-const DIRECTION: std::ops::RangeInclusive<f64> = 0.0..=360.0;
+pub(crate) const DIRECTION: std::ops::RangeInclusive<f64> = 0.0..=360.0;
 
 /// Counts one of a kind, and reports it if it is among the first; the place is the point's.
 pub(crate) fn found(

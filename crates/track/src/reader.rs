@@ -1,7 +1,7 @@
 //! Reading GPX as a stream of fixes.
 
 use std::collections::VecDeque;
-use std::io::Read;
+use std::io::{BufRead, Read};
 
 use earth::{Fix, Metres, Position};
 use quick_xml::Reader;
@@ -9,6 +9,7 @@ use quick_xml::events::Event;
 
 use crate::document::{Document, Found, Wanted};
 use crate::made_times::{Clock, MadeTimes};
+use crate::plain;
 use crate::report::{Kind, REPORTED_ONE_BY_ONE, Report};
 use crate::source::Source;
 
@@ -66,6 +67,13 @@ impl<'a> GpxReader<'a> {
             Some(how) => Times::Undecided { how, held: VecDeque::new(), places: Vec::new() },
         };
         Self { points: Points::new(source, name, Wanted::Track), times, segment: 0, ended: false }
+    }
+
+    /// Reads every point by its events.
+    #[cfg(test)]
+    pub(crate) const fn by_events_alone(mut self) -> Self {
+        self.points.quick = false;
+        self
     }
 
     /// The next fix; `None` at the end of the file or of what can be read of it.
@@ -218,6 +226,10 @@ struct Points<'a> {
     buffer: Vec<u8>,
     document: Document,
     ended: bool,
+    /// The last event was a tag, so that what comes next is the parser's to begin.
+    after_tag: bool,
+    /// Plain points are read the quick way.
+    quick: bool,
 }
 
 impl<'a> Points<'a> {
@@ -232,6 +244,8 @@ impl<'a> Points<'a> {
             buffer: Vec::new(),
             document,
             ended: unreadable.is_some(),
+            after_tag: false,
+            quick: true,
         }
     }
 
@@ -241,12 +255,29 @@ impl<'a> Points<'a> {
         while !self.ended {
             self.buffer.clear();
             self.xml.get_mut().begin_event();
+            if self.after_tag && self.quick && self.document.may_be_plain() {
+                let source = self.xml.get_mut();
+                if let Some((length, fix)) =
+                    plain::point(source.at_hand(), self.document.report.version)
+                {
+                    source.begin_point();
+                    source.consume(length);
+                    return Some(self.document.plain_point(fix));
+                }
+            }
+            self.after_tag = false;
             let source_error = match self.xml.read_event_into(&mut self.buffer) {
-                Ok(Event::Start(tag)) => self.document.start(&tag, self.xml.get_mut()),
-                Ok(Event::End(_)) => match self.document.end(self.xml.get_ref()) {
-                    Some(found) => return Some(found),
-                    None => continue,
-                },
+                Ok(Event::Start(tag)) => {
+                    self.after_tag = true;
+                    self.document.start(&tag, self.xml.get_mut())
+                }
+                Ok(Event::End(_)) => {
+                    self.after_tag = true;
+                    match self.document.end(self.xml.get_ref()) {
+                        Some(found) => return Some(found),
+                        None => continue,
+                    }
+                }
                 Ok(Event::Empty(tag)) => match self.document.start(&tag, self.xml.get_mut()) {
                     Ok(()) => match self.document.end(self.xml.get_ref()) {
                         Some(found) => return Some(found),

@@ -43,13 +43,14 @@ pub(crate) struct Mark {
 }
 
 /// Bytes that were read as something else.
-#[derive(Clone, Copy, Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub(crate) struct Replaced {
-    /// How many.
-    pub(crate) count: u64,
-    /// Line and column of the first.
-    pub(crate) first: (u64, u64),
-    pub(crate) first_offset: u64,
+    /// How many before the block at hand.
+    earlier: u64,
+    /// Where they are in the block, in order.
+    here: Vec<usize>,
+    /// Line, column and byte of the first.
+    first: Option<(u64, u64, u64)>,
 }
 
 /// The bytes of a file, block by block.
@@ -74,9 +75,9 @@ pub(crate) struct Source<'a> {
     point: Mark,
     pub(crate) stop: Option<Stop>,
     /// Bytes that are not UTF-8, read as `?`.
-    pub(crate) not_utf8: Replaced,
+    not_utf8: Replaced,
     /// NUL bytes, read as blanks.
-    pub(crate) nul: Replaced,
+    nul: Replaced,
 }
 
 impl<'a> Source<'a> {
@@ -122,6 +123,11 @@ impl<'a> Source<'a> {
         self.before + as_u64(self.start)
     }
 
+    /// The bytes at hand that have not been read.
+    pub(crate) fn at_hand(&self) -> &[u8] {
+        self.block.get(self.start..self.end).unwrap_or_default()
+    }
+
     /// Says that the parser is about to read its next tag or text here.
     pub(crate) fn begin_event(&mut self) {
         self.event = Mark { offset: self.position(), line: 0, column: 0 };
@@ -150,14 +156,22 @@ impl<'a> Source<'a> {
     /// From here on, bytes that are not ASCII end the reading.
     pub(crate) fn refuse_all_but_ascii(&mut self) {
         self.ascii_only = true;
-        let here = self.position();
         // Those of this block have been replaced already: go back to the first after this place.
-        if self.not_utf8.count > 0 && self.not_utf8.first_offset >= here {
-            let at = usize::try_from(self.not_utf8.first_offset - self.before).unwrap_or(0);
+        if let Some(at) = self.not_utf8.here.iter().copied().find(|at| *at >= self.start) {
             self.cut(at);
-            self.not_utf8 = Replaced::default();
+            self.not_utf8.here.retain(|other| *other < at);
         }
         self.cut_at_first_not_ascii(self.start);
+    }
+
+    /// How many bytes were read as `?` because they are not UTF-8, and where the first is.
+    pub(crate) fn not_utf8(&self) -> Option<(u64, (u64, u64, u64))> {
+        self.not_utf8.before(self.start)
+    }
+
+    /// How many NUL bytes were read as blanks, and where the first is.
+    pub(crate) fn nul(&self) -> Option<(u64, (u64, u64, u64))> {
+        self.nul.before(self.start)
     }
 
     fn cut_at_first_not_ascii(&mut self, from: usize) {
@@ -203,6 +217,8 @@ impl<'a> Source<'a> {
     fn refill(&mut self) {
         self.event = self.resolved(self.event);
         self.point = self.resolved(self.point);
+        self.not_utf8.let_go();
+        self.nul.let_go();
         (self.line, self.column) = self.line_and_column(self.end);
         self.before += as_u64(self.end);
         self.block.copy_within(self.end..self.filled, 0);
@@ -264,27 +280,42 @@ impl<'a> Source<'a> {
         }
         let first_nul = memchr::memchr(0, self.block.get(..self.end).unwrap_or_default());
         if let Some(first) = first_nul {
-            if self.nul.count == 0 {
-                self.nul.first = self.line_and_column(first);
-                self.nul.first_offset = self.before + as_u64(first);
-            }
+            self.note_first(first, |source| &mut source.nul);
             let end = self.end;
-            for byte in self.block.get_mut(first..end).unwrap_or_default() {
+            for (at, byte) in self.block.iter_mut().enumerate().take(end).skip(first) {
                 if *byte == 0 {
                     *byte = b' ';
-                    self.nul.count += 1;
+                    self.nul.here.push(at);
                 }
             }
         }
     }
 
     fn replace(&mut self, from: usize, to: usize) {
-        if self.not_utf8.count == 0 {
-            self.not_utf8.first = self.line_and_column(from);
-            self.not_utf8.first_offset = self.before + as_u64(from);
-        }
-        self.not_utf8.count += as_u64(to - from);
+        self.note_first(from, |source| &mut source.not_utf8);
+        self.not_utf8.here.extend(from..to);
         self.block.get_mut(from..to).unwrap_or_default().fill(b'?');
+    }
+
+    fn note_first(&mut self, at: usize, which: fn(&mut Self) -> &mut Replaced) {
+        let (line, column) = self.line_and_column(at);
+        let place = (line, column, self.before + as_u64(at));
+        which(self).first.get_or_insert(place);
+    }
+}
+
+impl Replaced {
+    /// Those before an index of the block.
+    fn before(&self, at: usize) -> Option<(u64, (u64, u64, u64))> {
+        let here = self.here.iter().take_while(|other| **other < at).count();
+        let count = self.earlier + as_u64(here);
+        if count > 0 { self.first.map(|first| (count, first)) } else { None }
+    }
+
+    /// The block is let go.
+    fn let_go(&mut self) {
+        self.earlier += as_u64(self.here.len());
+        self.here.clear();
     }
 }
 
@@ -313,7 +344,7 @@ impl BufRead for Source<'_> {
                 return Err(io::Error::other("the reading was stopped"));
             }
         }
-        Ok(self.block.get(self.start..self.end).unwrap_or_default())
+        Ok(self.at_hand())
     }
 
     fn consume(&mut self, amount: usize) {
@@ -379,8 +410,8 @@ mod tests {
         let mut out = String::new();
         source.read_to_string(&mut out).unwrap();
         assert_eq!(out, "ab\nc?d  ?");
-        assert_eq!((source.not_utf8.count, source.not_utf8.first), (2, (2, 2)));
-        assert_eq!((source.nul.count, source.nul.first), (2, (2, 4)));
+        assert_eq!(source.not_utf8(), Some((2, (2, 2, 4))));
+        assert_eq!(source.nul(), Some((2, (2, 4, 6))));
     }
 
     #[test]
