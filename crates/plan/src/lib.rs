@@ -1,6 +1,6 @@
 //! The compiled plan: what the engine flies, and the file it is carried in.
 //!
-//! A plan is made by the compiler, or read by [`read`] from what [`write`] wrote. Either way it is
+//! A plan is made by the compiler, or read by [`read`] from what [`write()`] wrote. Either way it is
 //! sound by [`Plan::check`], so the engine looks nothing up and asks nothing twice.
 
 pub mod bounds;
