@@ -181,21 +181,6 @@ impl Diagnostic {
     }
 }
 
-/// What is known about one kind of finding, for whoever wants more than its few words.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Page {
-    /// The name of the finding, in kebab-case, as in [`Diagnostic::name`].
-    pub name: &'static str,
-    /// What it finds.
-    pub finds: &'static str,
-    /// Why that matters.
-    pub matters: &'static str,
-    /// An example of what is found.
-    pub example: &'static str,
-    /// The same, better.
-    pub better: &'static str,
-}
-
 /// Puts findings in the order in which they are shown: file, line, column, severity, name, text.
 /// Findings that are equal in everything are kept once.
 pub fn sort(findings: &mut Vec<Diagnostic>) {
