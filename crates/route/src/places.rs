@@ -23,15 +23,20 @@ struct Single(Axis);
 impl Reads for Single {
     type Out = f64;
 
-    fn shape(&self, _: &mut Shapes) -> Shape {
+    fn shape(&self, shapes: &mut Shapes) -> Shape {
         let range = match self.0 {
             Axis::Latitude => bounds::LATITUDE,
             Axis::Longitude => bounds::LONGITUDE,
         };
-        Shape::Any(vec![
-            Shape::Number { whole: false, least: range.least, most: range.most },
-            Shape::Text,
-        ])
+        let text = pattern(
+            shapes,
+            "part of coordinates",
+            "A latitude or a longitude, written like one half of coordinates.",
+            r#"[-−NSEWnsew0-9][-−NSEWnsew0-9°º'′’"″”. ]*"#.to_owned(),
+            &["61 12.5 N", "-6.7890"],
+        );
+        let number = Shape::Number { whole: false, least: range.least, most: range.most };
+        Shape::Any(vec![number, text])
     }
 
     fn read(&self, node: &Node, reader: &mut Reader<'_>) -> Option<f64> {

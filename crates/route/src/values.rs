@@ -107,7 +107,7 @@ impl<T: Copy> Reads for Word<T> {
 pub(crate) struct NameText;
 
 /// The pattern of a [`Name`], for editors.
-pub(crate) const NAME_PATTERN: &str = r"\p{L}[\p{L}\p{N}_-]*";
+pub(crate) const NAME_PATTERN: &str = r"\p{Alphabetic}[\p{Alphabetic}\p{N}_-]*";
 
 impl Reads for NameText {
     type Out = Name;
