@@ -199,6 +199,28 @@ fn what_is_broken_is_left_out_and_named() {
     assert!(project.zones.names("bad") && project.zones.names("good"));
 }
 
+/// A byte order mark and the line ends of another system change no place by more than they are.
+#[test]
+fn byte_order_marks_and_carriage_returns_are_taken() {
+    let plain = "library: L\nzones:\n  Æ: {circle: {centre: A, radius: 900}}\n";
+    let places = |text: String| {
+        let world = MemoryWorld::new()
+            .with("tour.yaml", "tour: T\ninclude: l.yaml\n")
+            .with("l.yaml", text.clone());
+        let (_, findings) = route::read(&world, "tour.yaml", None);
+        let of_library: Vec<_> =
+            findings.into_iter().filter(|finding| &*finding.place.file == "l.yaml").collect();
+        assert_eq!(of_library.len(), 1, "{of_library:?}");
+        let place = of_library[0].place.clone();
+        assert_eq!(&text[place.bytes.0..place.bytes.1], "900");
+        (place.line, place.column)
+    };
+    let expected = places(plain.to_owned());
+    assert_eq!(expected, (3, 35));
+    assert_eq!(places(plain.replace('\n', "\r\n")), expected);
+    assert_eq!(places(format!("\u{feff}{plain}")), expected);
+}
+
 /// A file made to do harm is refused at once.
 #[test]
 fn hostile_files_are_refused_fast() {
