@@ -10,9 +10,11 @@ pub mod digest;
 pub mod error;
 pub mod file;
 pub mod model;
+pub mod pages;
 
 pub use day::{Day, Hand};
 pub use digest::{Digest, digest};
 pub use error::{Fault, PlanError};
 pub use file::{read, write};
 pub use model::*;
+pub use pages::pages;

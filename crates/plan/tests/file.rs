@@ -188,12 +188,17 @@ fn what_is_no_plan_is_refused_by_name_with_a_place_and_a_remedy() {
         ("another code", broken("\"code\": \"", "\"code\": \"x"), "plan-changed"),
         ("another digest", broken("\"digest\": \"", "\"digest\": \"x"), "plan-changed"),
     ];
+    let mut fired = std::collections::BTreeSet::from(["plan-unsound"]);
     for (what, bytes, name) in cases {
+        fired.insert(name);
         let found = refused(&bytes);
         assert_eq!(found.name, name, "{what}: {found:?}");
         assert!(name == "plan-empty" || found.place.line > 0, "{what}: {found:?}");
         assert!(found.headline.chars().count() < 400, "{what}: {found:?}");
     }
+    let told: Vec<&str> = plan::pages().iter().map(|page| page.name).collect();
+    assert_eq!(told, Vec::from_iter(fired), "a page for every finding, in order");
+    assert!(plan::pages().iter().all(diagnostic::Page::is_whole));
 }
 
 #[test]
