@@ -258,3 +258,45 @@ fn damage_is_never_taken_for_a_plan() {
     }
     assert!(refusals > rounds / 2, "{refusals} of {rounds}");
 }
+
+/// The pointers (RFC 6901) to every object of a document.
+fn objects(value: &Value, at: &str, into: &mut Vec<String>) {
+    match value {
+        Value::Object(fields) => {
+            into.push(at.to_owned());
+            fields.iter().for_each(|(key, value)| objects(value, &format!("{at}/{key}"), into));
+        }
+        Value::Array(values) => {
+            let numbered = values.iter().enumerate();
+            numbered.for_each(|(index, value)| objects(value, &format!("{at}/{index}"), into));
+        }
+        _ => {}
+    }
+}
+
+#[test]
+fn a_key_too_many_is_refused_everywhere_and_one_too_few_is_never_made_up() {
+    for seed in 60..75 {
+        let plan = made_up(seed);
+        let document: Value = serde_json::from_str(&write(&plan)).unwrap();
+        let mut pointers = vec![];
+        objects(&document, "", &mut pointers);
+        for pointer in pointers {
+            let mut more = document.clone();
+            let fields = more.pointer_mut(&pointer).unwrap().as_object_mut().unwrap();
+            let keys: Vec<String> = fields.keys().cloned().collect();
+            fields.insert("zzz".into(), Value::Null);
+            let found = refused(more.to_string().as_bytes());
+            // Of two keys where one of several words belongs, the reader only sees a stray comma.
+            let named = ["plan-content", "plan-not-json"].contains(&found.name);
+            assert!(named, "seed {seed}, at `{pointer}`: {found:?}");
+            for key in keys {
+                let mut fewer = document.clone();
+                fewer.pointer_mut(&pointer).unwrap().as_object_mut().unwrap().remove(&key);
+                if let Ok(read) = read(fewer.to_string().as_bytes(), "p") {
+                    assert_eq!(read, plan, "seed {seed}, without `{pointer}/{key}`");
+                }
+            }
+        }
+    }
+}
