@@ -504,3 +504,13 @@ fn the_usual_interval_can_be_measured_from_a_file() {
     let reader = GpxReader::new(text.as_bytes(), "x", Options::default());
     assert_eq!(usual_interval(reader.map(|f| f.time)).map(|m| m.0), Some(5000));
 }
+
+#[test]
+fn what_lies_further_on_is_not_blamed_for_a_break_before_it() {
+    let head = "<?xml version='1.0' encoding='ISO-8859-1'?>";
+    let mut bytes = format!("{head}{HEAD}{}</trk>", points(1)).into_bytes();
+    bytes.push(0xe6);
+    let (fixes, report) = read(&bytes[..]);
+    assert_eq!((fixes.len(), only(&report).name), (1, "gpx-not-well-formed"));
+    assert!(only(&report).help.contains("the 1 track point before this place is kept"));
+}

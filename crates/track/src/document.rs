@@ -167,7 +167,8 @@ impl Document {
     pub(crate) fn may_be_plain(&self) -> bool {
         self.point.is_none()
             && self.depth >= 3
-            && self.depth < DEEPEST - 2
+            && self.depth < DEEPEST - 8
+            && self.prefix.is_empty()
             && self.wanted == Wanted::Track
             && self.field.is_none()
     }

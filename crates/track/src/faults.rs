@@ -119,7 +119,10 @@ impl Document {
     pub(crate) fn broken(&mut self, error: &Error, source: &Source<'_>) -> Result<(), Ended> {
         let event = self.report.place(source.event_place());
         let here = self.report.place(source.here());
-        Err(match (&source.stop, error) {
+        // Bytes are read ahead, so a stop may lie further on than what is wrong here: it is to blame
+        // only once the parser has come to it.
+        let stop = if matches!(error, Error::Io(_)) { source.stop.as_ref() } else { None };
+        Err(match (stop, error) {
             (Some(Stop::Failed(words)), _) => {
                 let help = self.what_is_kept("check the medium and copy the file again");
                 self.error("gpx-read-failed", here, format!("reading failed: {words}"), help)
@@ -179,7 +182,8 @@ impl Document {
             _ => self.report.points,
         };
         let points = if whole == 1 { "track point" } else { "track points" };
-        format!("the {whole} {points} before this place are kept; {what_to_do}")
+        let are = if whole == 1 { "is" } else { "are" };
+        format!("the {whole} {points} before this place {are} kept; {what_to_do}")
     }
 
     /// Says what is known at the end of the bytes, however they ended.

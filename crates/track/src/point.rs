@@ -270,6 +270,16 @@ impl Draft {
     }
 }
 
+/// A speed in metres a second; `None` if its unit is not known.
+pub(crate) fn metres_per_second(value: f64, unit: SpeedUnit) -> Option<f64> {
+    match unit {
+        SpeedUnit::MetresPerSecond => Some(value),
+        SpeedUnit::Knots => Some(MetresPerSecond::from_knots(value).get()),
+        SpeedUnit::KilometresPerHour => Some(value / 3.6),
+        SpeedUnit::Unknown => None,
+    }
+}
+
 fn speed(
     text: &[u8],
     unit: SpeedUnit,
@@ -280,14 +290,9 @@ fn speed(
         found(report, source, Kind::BadSpeed, || shown(text));
         return None;
     };
-    let value = match unit {
-        SpeedUnit::MetresPerSecond => parsed.value,
-        SpeedUnit::Knots => MetresPerSecond::from_knots(parsed.value).get(),
-        SpeedUnit::KilometresPerHour => parsed.value / 3.6,
-        SpeedUnit::Unknown => {
-            found(report, source, Kind::UnknownUnit, || shown(text));
-            return None;
-        }
+    let Some(value) = metres_per_second(parsed.value, unit) else {
+        found(report, source, Kind::UnknownUnit, || shown(text));
+        return None;
     };
     if !SPEED.contains(&value) {
         found(report, source, Kind::BadSpeed, || shown(text));

@@ -92,7 +92,15 @@ fn documents() -> Vec<String> {
     let timeless = r#"<gpx version="1.1" creator="x" xmlns="http://www.topografix.com/GPX/1/1"><trk><trkseg>
 <trkpt lat="60.1" lon="-1.25"><ele>120.5</ele></trkpt><trkpt lat="60.2" lon="-1.25"/>
 <trkpt lat="60.3" lon="-1.25"></trkpt></trkseg></trk></gpx>"#;
-    vec![plain.to_owned(), older.to_owned(), prefixed, timeless.to_owned()]
+    let extended = r#"<gpx version="1.1" creator="x" xmlns="http://www.topografix.com/GPX/1/1" xmlns:v="urn:v"><trk><trkseg>
+<trkpt lat="1" lon="2"><ele>3</ele><time>2026-03-01T10:00:00Z</time><extensions><v:speed>4</v:speed><v:cog>5</v:cog></extensions></trkpt>
+<trkpt lat="1" lon="2"><time>2026-03-01T10:00:01Z</time><extensions>
+ <v:m xmlns:v="urn:v" a="b"><v:in><v:speed_kt>90</v:speed_kt><v:temp u="c">7</v:temp></v:in><v:hdg_mag>12</v:hdg_mag></v:m> <speed>9</speed>
+</extensions></trkpt>
+<trkpt lat="1" lon="2"><time>2026-03-01T10:00:02Z</time><extensions><m xmlns="urn:v"><speed>4</speed><track>5</track></m></extensions></trkpt>
+<trkpt lat="1" lon="2"><time>2026-03-01T10:00:03Z</time><extensions><v:track><v:track>6</v:track></v:track><v:speed unit="kt">4</v:speed></extensions></trkpt>
+</trkseg></trk></gpx>"#;
+    vec![plain.to_owned(), older.to_owned(), prefixed, timeless.to_owned(), extended.to_owned()]
 }
 
 #[test]
@@ -104,7 +112,7 @@ fn the_documents_read_as_they_should() {
             (fixes.len(), report.rejected(), report.has_errors())
         })
         .collect();
-    assert_eq!(counts, [(4, 1, false), (3, 2, false), (4, 1, false), (0, 3, true)]);
+    assert_eq!(counts, [(4, 1, false), (3, 2, false), (4, 1, false), (0, 3, true), (4, 0, false)]);
     assert_eq!(outcome(documents()[3].as_bytes(), made()).0.len(), 3);
 }
 
@@ -182,6 +190,10 @@ const TOKENS: &[&str] = &[
     "-",
     "<ele/>",
     "<speed>4</speed>",
+    "<v:speed>4</v:speed>",
+    "<extensions>",
+    "</extensions>",
+    "<v:hdg>7</v:hdg>",
     "xmlns=\"x\"",
     "<gpx>",
     "</gpx>",
