@@ -3,6 +3,27 @@
 //! No file, no clock, no randomness. Feeding fixes one by one gives what feeding them together
 //! gives, and asking in between changes nothing.
 
+mod abeam;
+mod accept;
+mod backdrop;
+mod camera;
+mod engine;
+mod ground;
+mod leg;
+mod limits;
+mod motion;
+mod outbox;
 mod output;
+mod record;
+mod rules;
+mod shape;
+mod still;
+mod voice;
+mod why;
+mod zones;
 
+pub use engine::Engine;
+pub use limits::Limits;
 pub use output::*;
+pub use rules::Verdict;
+pub use why::{Above, Channel, Explanation, RuleStanding, Standing};

@@ -205,8 +205,6 @@ pub enum HandOutcome {
     NotAllowed,
     /// Refused: inside a no-filming zone.
     NoFilming(ZoneId),
-    /// Refused: no camera is there to take it.
-    NoCamera,
 }
 
 /// Why a camera is live.
@@ -292,8 +290,6 @@ pub enum Obstacle {
     NotOnGround,
     /// GPS is lost.
     Lost,
-    /// Another that could start comes first.
-    Order(NarrationId),
 }
 
 /// What cut a narration off.
@@ -343,8 +339,6 @@ pub enum MusicWhy {
     NoRule,
     /// In a quiet zone.
     Quiet(ZoneId),
-    /// A new flight began.
-    NewFlight,
     /// The run ended.
     RunEnded,
 }

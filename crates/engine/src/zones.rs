@@ -1,0 +1,586 @@
+//! Which zones the aircraft is in, and what it crosses on a leg.
+//!
+//! A zone is looked at only when the aircraft has flown far enough to change anything: when it was
+//! last looked at it lay so many metres from the nearest thing that matters (its edge from
+//! outside, its margin from inside), and distance to it cannot change faster than the aircraft
+//! flies. So the number of zones is hardly felt.
+//!
+//! Crossings on a leg are found by stepping along it, each step as long as the aircraft could fly
+//! without reaching what matters, and then halving the last step.
+
+use std::cmp::Reverse;
+use std::collections::BinaryHeap;
+
+use earth::Utc;
+use plan::{Plan, Shape, Side, ZoneId};
+
+use crate::leg::{End, Leg, OnLeg};
+use crate::shape::{Extent, GateCrossing, ON_EDGE, Outline, gate_crossings};
+
+/// Metres along the leg: the shortest step, after which the crossing is found by halving.
+const LEAST_STEP: f64 = 0.05;
+/// How often the last step is halved at most.
+const HALVINGS: u32 = 40;
+/// Metres: what rounding may add to a distance.
+const SPARE: f64 = 0.01;
+
+/// What happens to a zone on a leg.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Kind {
+    Entered,
+    Crossed { from_left: bool },
+    Left,
+}
+
+/// An entry, an exit or a crossing that counts, at its own time and place.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Crossing {
+    pub(crate) time: Utc,
+    pub(crate) kind: Kind,
+    pub(crate) zone: ZoneId,
+    pub(crate) at: OnLeg,
+}
+
+#[derive(Debug)]
+struct Definition {
+    outline: Option<Outline>,
+    lowest: f64,
+    highest: f64,
+    banded: bool,
+    margin: f64,
+    /// Quiet and no-filming zones count as without a band where the altitude is not known.
+    strict: bool,
+    quiet: bool,
+    no_filming: bool,
+    crossed_from: Side,
+}
+
+impl Definition {
+    /// Metres outside edge and band, negative inside both.
+    fn outside(&self, outline: &Outline, at: &OnLeg, with_band: bool) -> f64 {
+        let level = outline.outside(&at.surface);
+        match at.altitude {
+            Some(altitude) if with_band => {
+                level.max(self.lowest - altitude).max(altitude - self.highest)
+            }
+            _ => level,
+        }
+    }
+}
+
+#[derive(Debug)]
+struct Combination {
+    zone: ZoneId,
+    any_of: Vec<ZoneId>,
+    all_of: Vec<ZoneId>,
+    except: Vec<ZoneId>,
+}
+
+/// The memberships, and what is needed to keep them.
+#[derive(Debug)]
+pub(crate) struct Zones {
+    definitions: Vec<Definition>,
+    combinations: Vec<Combination>,
+    inside: Vec<bool>,
+    /// Of a gate: whether the next crossing counts.
+    armed: Vec<bool>,
+    passes: Vec<u32>,
+    /// Zones the aircraft is in, in order.
+    within: Vec<ZoneId>,
+    quiet: Vec<ZoneId>,
+    no_filming: Vec<ZoneId>,
+    /// Gates being crossed at this very look.
+    crossed_now: Vec<ZoneId>,
+    /// When to look at a zone again, in metres flown (as bits, which sort like the number).
+    due: BinaryHeap<Reverse<(u64, u32)>>,
+    flown: f64,
+    altitude_was_known: bool,
+    crossings: Vec<Crossing>,
+    gates: Vec<GateCrossing>,
+    visited: Vec<(f64, u32)>,
+}
+
+impl Zones {
+    pub(crate) fn new(plan: &Plan) -> Self {
+        let mut definitions = Vec::new();
+        let mut combinations = Vec::new();
+        for (index, zone) in plan.zones.iter().enumerate() {
+            let band = zone.band.as_ref();
+            definitions.push(Definition {
+                outline: Outline::new(&zone.shape),
+                lowest: band
+                    .and_then(|band| band.from)
+                    .map_or(f64::NEG_INFINITY, |from| from.get()),
+                highest: band.and_then(|band| band.to).map_or(f64::INFINITY, |to| to.get()),
+                banded: band.is_some(),
+                // A point on the edge is inside, so the margin begins beyond what counts as on it.
+                margin: zone.margin.get().max(ON_EDGE),
+                strict: zone.quiet || zone.no_filming.is_some(),
+                quiet: zone.quiet,
+                no_filming: zone.no_filming.is_some(),
+                crossed_from: match zone.shape {
+                    Shape::Gate { crossed_from, .. } => crossed_from,
+                    _ => Side::Either,
+                },
+            });
+            if let Shape::Combined { any_of, all_of, except } = &zone.shape {
+                combinations.push(Combination {
+                    zone: ZoneId(u32::try_from(index).unwrap_or(u32::MAX)),
+                    any_of: any_of.clone(),
+                    all_of: all_of.clone(),
+                    except: except.clone(),
+                });
+            }
+        }
+        let count = definitions.len();
+        Self {
+            definitions,
+            combinations,
+            inside: vec![false; count],
+            armed: vec![true; count],
+            passes: vec![0; count],
+            within: Vec::with_capacity(count),
+            quiet: Vec::with_capacity(count),
+            no_filming: Vec::with_capacity(count),
+            crossed_now: Vec::with_capacity(count),
+            due: BinaryHeap::with_capacity(count),
+            flown: 0.0,
+            altitude_was_known: false,
+            crossings: Vec::with_capacity(count.min(64)),
+            gates: Vec::new(),
+            visited: Vec::with_capacity(count),
+        }
+    }
+
+    /// Zones the aircraft is in, in the plan's order.
+    pub(crate) fn within(&self) -> &[ZoneId] {
+        &self.within
+    }
+
+    /// Quiet zones the aircraft is in, in the order of entry.
+    pub(crate) fn quiet(&self) -> &[ZoneId] {
+        &self.quiet
+    }
+
+    /// No-filming zones the aircraft is in, in the order of entry.
+    pub(crate) fn no_filming(&self) -> &[ZoneId] {
+        &self.no_filming
+    }
+
+    /// Whether the aircraft is in a zone, or crosses a gate at this very look.
+    pub(crate) fn holds(&self, zone: ZoneId) -> bool {
+        self.inside.get(zone.index()).copied().unwrap_or(false) || self.crossed_now.contains(&zone)
+    }
+
+    /// How often a zone has been entered or crossed in this flight.
+    pub(crate) fn passes(&self, zone: ZoneId) -> u32 {
+        self.passes.get(zone.index()).copied().unwrap_or(0)
+    }
+
+    /// Whether a zone is a no-filming zone.
+    pub(crate) fn is_no_filming(&self, zone: ZoneId) -> bool {
+        self.definitions.get(zone.index()).is_some_and(|zone| zone.no_filming)
+    }
+
+    /// The crossings found, in the order in which they happened: by time, and of one instant the
+    /// entries and gates before the exits.
+    pub(crate) fn crossings(&self) -> &[Crossing] {
+        &self.crossings
+    }
+
+    /// Forgets memberships and passes: as if just switched on.
+    pub(crate) fn reset(&mut self) {
+        self.inside.fill(false);
+        self.armed.fill(true);
+        self.passes.fill(0);
+        self.within.clear();
+        self.quiet.clear();
+        self.no_filming.clear();
+        self.crossed_now.clear();
+        self.crossings.clear();
+    }
+
+    /// A new flight: passes begin anew, gates count again.
+    pub(crate) fn begin_flight(&mut self) {
+        self.passes.fill(0);
+        self.armed.fill(true);
+    }
+
+    /// Finds what is entered and left by simply being at a place, no leg leading there: the first
+    /// fix of a run, or the first after a gap. With `afresh` the zones it lies in are entered
+    /// whether it was in them or not, and those it does not lie in are left without margin.
+    pub(crate) fn compare(&mut self, here: &End, afresh: bool) {
+        self.crossings.clear();
+        self.due.clear();
+        self.altitude_was_known = here.altitude.is_some();
+        let at = OnLeg { surface: here.surface, altitude: here.altitude };
+        for index in 0..self.definitions.len() {
+            let Some(definition) = self.definitions.get(index) else { continue };
+            let Some(outline) = definition.outline.as_ref() else { continue };
+            let number = u32::try_from(index).unwrap_or(u32::MAX);
+            let was = self.inside.get(index).copied().unwrap_or(false);
+            let far = outline.at_least(&here.surface);
+            if !was && far > definition.margin + SPARE {
+                set(&mut self.armed, index, true);
+                self.due.push(Reverse(((self.flown + far).to_bits(), number)));
+                continue;
+            }
+            let kind = match &outline.extent {
+                Extent::Gate { .. } => {
+                    if outline.outside(&here.surface) > definition.margin {
+                        set(&mut self.armed, index, true);
+                    }
+                    None
+                }
+                _ => {
+                    let lies = definition.lies(outline, &at, was);
+                    let margin = if afresh { ON_EDGE } else { definition.margin };
+                    match lies {
+                        Lies::Unknown => None,
+                        Lies::Outside(by) if was => (by > margin).then_some(Kind::Left),
+                        Lies::Outside(by) => (by <= ON_EDGE).then_some(Kind::Entered),
+                    }
+                }
+            };
+            let kind = match kind {
+                None if afresh && was => Some(Kind::Entered),
+                kind => kind,
+            };
+            if let Some(kind) = kind {
+                self.crossings.push(Crossing { time: here.time, kind, zone: ZoneId(number), at });
+            }
+            self.due.push(Reverse((self.flown.to_bits(), number)));
+        }
+        self.in_order();
+    }
+
+    /// Finds what is crossed on a leg.
+    pub(crate) fn scan(&mut self, leg: &Leg) {
+        self.crossings.clear();
+        self.flown += leg.reach();
+        let altitude_known = leg.to.altitude.is_some();
+        if altitude_known != self.altitude_was_known || (self.flown > 1e9) {
+            self.altitude_was_known = altitude_known;
+            self.flown = leg.reach();
+            self.due.clear();
+            for index in 0..self.definitions.len() {
+                self.due.push(Reverse((0, u32::try_from(index).unwrap_or(u32::MAX))));
+            }
+        }
+        self.visited.clear();
+        while let Some(&Reverse((due, number))) = self.due.peek() {
+            if f64::from_bits(due) > self.flown {
+                break;
+            }
+            self.due.pop();
+            if let Some(free) = self.look(number as usize, leg) {
+                self.visited.push((self.flown + (free - SPARE).max(0.0), number));
+            }
+        }
+        for &(due, number) in &self.visited {
+            self.due.push(Reverse((due.to_bits(), number)));
+        }
+        if self.crossings.len() > 1 {
+            self.in_order();
+        }
+    }
+
+    /// Looks for crossings of one zone on a leg. Returns how far the aircraft can fly from the
+    /// leg's end before the zone need be looked at again; `None` if never.
+    fn look(&mut self, index: usize, leg: &Leg) -> Option<f64> {
+        let definition = self.definitions.get(index)?;
+        let outline = definition.outline.as_ref()?;
+        let was = self.inside.get(index).copied().unwrap_or(false);
+        let armed = self.armed.get(index).copied().unwrap_or(true);
+        let far = outline.at_least(&leg.to.surface);
+        if !was && armed && far > leg.reach() + SPARE {
+            return Some(far);
+        }
+        let zone = ZoneId(u32::try_from(index).unwrap_or(u32::MAX));
+        if let Extent::Gate { pieces } = &outline.extent {
+            let mut armed = armed;
+            let gates = &mut self.gates;
+            let crossings = &mut self.crossings;
+            leg.stretches(|stretch| {
+                gate_crossings(pieces, &stretch.from.surface, &stretch.to.surface, gates);
+                let mut before = 0.0;
+                for crossing in gates.iter() {
+                    armed = armed
+                        || was_away(outline, definition.margin, stretch, before, crossing.fraction);
+                    before = crossing.fraction;
+                    let at = stretch.at(crossing.fraction);
+                    if armed && definition.counts(crossing.from_left, &at) {
+                        armed = false;
+                        let kind = Kind::Crossed { from_left: crossing.from_left };
+                        crossings.push(Crossing {
+                            time: stretch.time(crossing.fraction),
+                            kind,
+                            zone,
+                            at,
+                        });
+                    }
+                }
+                armed = armed || was_away(outline, definition.margin, stretch, before, 1.0);
+            });
+            set(&mut self.armed, index, armed);
+            return Some(if armed { outline.outside(&leg.to.surface) } else { 0.0 });
+        }
+        let with_band = definition.banded && leg.has_altitude();
+        let end = leg.at(1.0);
+        let at_end = definition.outside(outline, &end, with_band);
+        let known = !definition.banded || with_band || definition.strict;
+        let threshold = if was { definition.margin } else { ON_EDGE };
+        let free = (at_end - threshold).abs();
+        let mut inside = was;
+        if free <= leg.reach() + SPARE || (at_end <= threshold) != was {
+            let crossings = &mut self.crossings;
+            let begins_inside =
+                !was && definition.outside(outline, &leg.at(0.0), with_band) <= ON_EDGE;
+            // Only an altitude that has become unknown lets a leg begin inside a zone it is not in:
+            // then the end alone shows.
+            if !begins_inside {
+                leg.stretches(|stretch| {
+                    trace(
+                        definition,
+                        outline,
+                        stretch,
+                        with_band,
+                        known,
+                        &mut inside,
+                        |kind, fraction, at| {
+                            record(
+                                crossings,
+                                Crossing { time: stretch.time(fraction), kind, zone, at },
+                            );
+                        },
+                    );
+                });
+            }
+        }
+        if definition.banded && !with_band {
+            match definition.lies(outline, &end, inside) {
+                Lies::Outside(by) if inside && by > definition.margin => {
+                    inside = false;
+                    let crossing = Crossing { time: leg.to.time, kind: Kind::Left, zone, at: end };
+                    record(&mut self.crossings, crossing);
+                }
+                Lies::Outside(by) if !inside && by <= ON_EDGE => {
+                    inside = true;
+                    let crossing =
+                        Crossing { time: leg.to.time, kind: Kind::Entered, zone, at: end };
+                    record(&mut self.crossings, crossing);
+                }
+                _ => {}
+            }
+        }
+        // Where the altitude is not known the band cannot change anything until it is, and then
+        // every zone is looked at.
+        let threshold = if inside { definition.margin } else { ON_EDGE };
+        Some((definition.outside(outline, &end, true) - threshold).abs())
+    }
+
+    /// Takes up entries and gate crossings, or exits, of one instant. Combined zones follow; what
+    /// happens to them is told through `told` after the zones themselves.
+    pub(crate) fn apply(&mut self, group: &[Crossing], mut told: impl FnMut(&Crossing, u32)) {
+        self.crossed_now.clear();
+        for crossing in group {
+            self.take_up(crossing);
+            told(crossing, self.passes(crossing.zone));
+        }
+        let Some(last) = group.last().copied() else { return };
+        for index in 0..self.combinations.len() {
+            let Some(combination) = self.combinations.get(index) else { continue };
+            let holds = |zone: &ZoneId| self.inside.get(zone.index()).copied().unwrap_or(false);
+            let now = (combination.any_of.is_empty() || combination.any_of.iter().any(holds))
+                && combination.all_of.iter().all(holds)
+                && !combination.except.iter().any(holds);
+            let zone = combination.zone;
+            if now != holds(&zone) {
+                let kind = if now { Kind::Entered } else { Kind::Left };
+                let crossing = Crossing { kind, zone, ..last };
+                self.take_up(&crossing);
+                told(&crossing, self.passes(zone));
+            }
+        }
+    }
+
+    /// The combined zones the aircraft is in are entered anew with a new flight.
+    pub(crate) fn reenter_combined(&mut self, here: &End, mut told: impl FnMut(&Crossing, u32)) {
+        let at = OnLeg { surface: here.surface, altitude: here.altitude };
+        for index in 0..self.combinations.len() {
+            let Some(zone) = self.combinations.get(index).map(|combination| combination.zone)
+            else {
+                continue;
+            };
+            if self.inside.get(zone.index()).copied().unwrap_or(false) && self.passes(zone) == 0 {
+                let crossing = Crossing { time: here.time, kind: Kind::Entered, zone, at };
+                self.take_up(&crossing);
+                told(&crossing, self.passes(zone));
+            }
+        }
+    }
+
+    /// The look at a gate's crossing is over.
+    pub(crate) fn forget_crossing(&mut self) -> Option<ZoneId> {
+        self.crossed_now.pop()
+    }
+
+    fn take_up(&mut self, crossing: &Crossing) {
+        let (zone, index) = (crossing.zone, crossing.zone.index());
+        let Some(definition) = self.definitions.get(index) else { return };
+        let (quiet, no_filming) = (definition.quiet, definition.no_filming);
+        match crossing.kind {
+            Kind::Entered | Kind::Crossed { .. } => {
+                if let Some(passes) = self.passes.get_mut(index) {
+                    *passes = passes.saturating_add(1);
+                }
+            }
+            Kind::Left => {}
+        }
+        match crossing.kind {
+            Kind::Crossed { .. } => self.crossed_now.push(zone),
+            Kind::Entered => {
+                set(&mut self.inside, index, true);
+                if let Err(place) = self.within.binary_search(&zone) {
+                    self.within.insert(place, zone);
+                    if quiet {
+                        self.quiet.push(zone);
+                    }
+                    if no_filming {
+                        self.no_filming.push(zone);
+                    }
+                }
+            }
+            Kind::Left => {
+                set(&mut self.inside, index, false);
+                if let Ok(place) = self.within.binary_search(&zone) {
+                    self.within.remove(place);
+                }
+                self.quiet.retain(|other| *other != zone);
+                self.no_filming.retain(|other| *other != zone);
+            }
+        }
+    }
+
+    fn in_order(&mut self) {
+        self.crossings
+            .sort_by_key(|crossing| (crossing.time, crossing.kind == Kind::Left, crossing.zone));
+    }
+}
+
+/// What can be said of a place and a zone.
+enum Lies {
+    /// So many metres outside edge and band, negative inside.
+    Outside(f64),
+    /// The altitude is not known and decides.
+    Unknown,
+}
+
+impl Definition {
+    /// What a fix alone shows, the altitude perhaps not known.
+    fn lies(&self, outline: &Outline, at: &OnLeg, was_inside: bool) -> Lies {
+        let by = self.outside(outline, at, true);
+        let decides = self.banded && !self.strict && at.altitude.is_none();
+        // Outside its edge a zone with a band is left whatever the altitude.
+        if decides && !(was_inside && by > self.margin) { Lies::Unknown } else { Lies::Outside(by) }
+    }
+
+    /// Whether a crossing of a gate counts there and that way.
+    fn counts(&self, from_left: bool, at: &OnLeg) -> bool {
+        let this_way = match self.crossed_from {
+            Side::Left => from_left,
+            Side::Right => !from_left,
+            Side::Either => true,
+        };
+        let at_height = !self.banded
+            || at.altitude.is_some_and(|altitude| (self.lowest..=self.highest).contains(&altitude));
+        this_way && at_height
+    }
+}
+
+fn set(list: &mut [bool], index: usize, value: bool) {
+    if let Some(place) = list.get_mut(index) {
+        *place = value;
+    }
+}
+
+/// Notes a crossing. A zone left and entered again within one millisecond was not left.
+fn record(crossings: &mut Vec<Crossing>, crossing: Crossing) {
+    let undone = crossings.last().is_some_and(|last| {
+        last.zone == crossing.zone
+            && last.time == crossing.time
+            && last.kind == Kind::Left
+            && crossing.kind == Kind::Entered
+    });
+    if undone {
+        crossings.pop();
+    } else {
+        crossings.push(crossing);
+    }
+}
+
+/// Steps along a stretch and tells every entry and exit.
+fn trace(
+    definition: &Definition,
+    outline: &Outline,
+    stretch: &Leg,
+    with_band: bool,
+    may_enter: bool,
+    inside: &mut bool,
+    mut told: impl FnMut(Kind, f64, OnLeg),
+) {
+    let reach = stretch.reach();
+    let outside = |fraction: f64| definition.outside(outline, &stretch.at(fraction), with_band);
+    let beyond = |by: f64, inside: bool| {
+        if inside { by > definition.margin } else { may_enter && by <= ON_EDGE }
+    };
+    let mut before = 0.0;
+    let mut fraction = 0.0;
+    loop {
+        let by = outside(fraction);
+        if beyond(by, *inside) {
+            let (mut near, mut far) = (before, fraction);
+            for _ in 0..HALVINGS {
+                if (far - near) * reach <= 1e-4 {
+                    break;
+                }
+                let middle = 0.5 * (near + far);
+                if beyond(outside(middle), *inside) {
+                    far = middle;
+                } else {
+                    near = middle;
+                }
+            }
+            told(if *inside { Kind::Left } else { Kind::Entered }, far, stretch.at(far));
+            *inside = !*inside;
+            fraction = far;
+            before = far;
+            if reach == 0.0 {
+                return;
+            }
+            continue;
+        }
+        if fraction >= 1.0 || reach == 0.0 || (!*inside && !may_enter) {
+            return;
+        }
+        let free = if *inside { definition.margin - by } else { by };
+        before = fraction;
+        fraction = (fraction + free.max(LEAST_STEP) / reach).min(1.0);
+    }
+}
+
+/// Whether the aircraft is anywhere more than the margin from a gate's line on part of a stretch.
+fn was_away(outline: &Outline, margin: f64, stretch: &Leg, from: f64, to: f64) -> bool {
+    let reach = stretch.reach();
+    let mut fraction = from;
+    loop {
+        let by = outline.outside(&stretch.at(fraction).surface);
+        if by > margin {
+            return true;
+        }
+        if fraction >= to || reach == 0.0 {
+            return false;
+        }
+        fraction = (fraction + (margin - by).max(0.5) / reach).min(to);
+    }
+}
