@@ -91,7 +91,7 @@ fn small_plan() -> Plan {
                 source: SOURCE,
             }],
             camera: Some(CameraEffect::Sequence(vec![CameraTurn {
-                camera: CameraId(1),
+                camera: CameraId(0),
                 lasts: None,
             }])),
             record: Some(RecordEffect { on: true, post_roll: Millis(4500), on_ground: false }),
@@ -156,7 +156,7 @@ fn a_zone_brings_its_camera_narration_take_and_still() {
     assert_eq!(
         at(|event| matches!(
             event,
-            Event::Camera { to: Some(CameraId(1)), why: CameraWhy::Rule(_), .. }
+            Event::Camera { to: Some(CameraId(0)), why: CameraWhy::Rule(_), .. }
         )),
         (100_000, None)
     );
