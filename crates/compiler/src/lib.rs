@@ -1,1 +1,126 @@
 //! Names resolved, the planned route flown, the event plan made.
+//!
+//! [`compile`] makes a plan of a project, [`fly()`] flies the planned route of a plan.
+
+mod checks;
+mod findings;
+mod fly;
+mod leg;
+mod names;
+mod places;
+mod rules;
+mod settings;
+mod zones;
+
+use diagnostic::Diagnostic;
+use plan::{Approval, Music, Narration, Plan, Source, Title};
+use route::model::{self, Project, Status};
+use route::{Sources, Span};
+
+use findings::Findings;
+use names::Scope;
+use places::Places;
+use rules::Rules;
+
+pub use checks::pages;
+pub use fly::{LegTimes, PlannedFlight, fly, fly_in, planned};
+pub use settings::spoken;
+
+/// Makes a plan of a project: all names looked up, the planned route flown, everything checked.
+///
+/// All mistakes come out at once, sorted by place. There is no plan if one of them is an error, or
+/// if the project is not complete; then what was found in it adds to what its reader has reported.
+/// Warnings travel with the plan. A plan that comes out is sound by [`Plan::check`].
+#[must_use]
+pub fn compile(project: &Project) -> (Option<Plan>, Vec<Diagnostic>) {
+    let mut findings = Findings::new(&project.sources);
+    let plan = parts(project, &mut findings);
+    let plan = plan.filter(|_| project.complete && !findings.broken());
+    let plan = plan.filter(|plan| match plan.check() {
+        Ok(()) => true,
+        Err(error) => {
+            findings.put(checks::soundness::refused(plan, &project.sources, &error));
+            false
+        }
+    });
+    (plan, findings.sorted())
+}
+
+fn parts(project: &Project, findings: &mut Findings<'_>) -> Option<Plan> {
+    let scope = Scope::new(project, findings);
+    let places = Places::new(project, &scope, findings);
+    let route = leg::compile(project, &places, findings);
+    let zones = zones::compile(project, &scope, &places, &route, findings);
+    let rules = Rules { project, scope: &scope, places: &places, zones: zones.as_ref() };
+    let rules = rules.compile(findings);
+    let narrations = narrations(project, findings);
+    let aircraft = project.aircraft.as_ref().map(|a| settings::aircraft(a, findings));
+    checks::approval::check(project, findings);
+    Some(Plan {
+        title: project.title.value.clone(),
+        revision: project.revision.value,
+        approval: match &project.status {
+            Status::Draft => Approval::Draft,
+            Status::Approved { by, on } => Approval::Approved { by: by.clone(), on: on.clone() },
+        },
+        language: project.language.clone(),
+        sources: project.sources.files().iter().map(|file| file.name.to_string()).collect(),
+        settings: settings::settings(&project.defaults),
+        wind: settings::tour_wind(project),
+        aircraft: aircraft?,
+        landing_sites: places.landing_sites,
+        places: places.all,
+        route: route.route?,
+        zones: zones?.all,
+        rules: rules?,
+        narrations: narrations?,
+        music: project.music.entries.iter().map(music).collect(),
+        titles: project.titles.entries.iter().map(title).collect(),
+    })
+}
+
+fn narrations(project: &Project, findings: &mut Findings<'_>) -> Option<Vec<Narration>> {
+    let mut all = Vec::new();
+    let mut whole = true;
+    for entry in &project.narrations.entries {
+        let narration = &entry.value;
+        let pace = narration.words_per_minute.map(|pace| pace.value);
+        let pace = pace.unwrap_or(project.defaults.words_per_minute);
+        let length = narration
+            .length
+            .map_or_else(|| settings::spoken(&narration.text.value, pace), |length| length.value);
+        if length.0 <= 0 {
+            checks::narration::without_words(&entry.name, findings);
+            whole = false;
+            continue;
+        }
+        all.push(Narration {
+            name: entry.name.value.to_string(),
+            text: narration.text.value.clone(),
+            length,
+            estimated: narration.length.is_none(),
+            again: narration.again,
+            on_ground: narration.on_the_ground,
+            on_radio: narration.on_radio.map(settings::on_radio),
+            longest_pause: narration.longest_pause.map(|pause| pause.value),
+            source: source(&project.sources, entry.name.span),
+        });
+    }
+    whole.then_some(all)
+}
+
+fn music(entry: &model::Entry<model::Music>) -> Music {
+    let name = entry.name.value.to_string();
+    let title = entry.value.title.as_ref().map_or_else(|| name.clone(), |t| t.value.clone());
+    Music { name, title }
+}
+
+fn title(entry: &model::Entry<model::Title>) -> Title {
+    Title { name: entry.name.value.to_string(), text: entry.value.text.value.clone() }
+}
+
+/// Where something is written, as a plan keeps it.
+fn source(sources: &Sources, span: Span) -> Source {
+    let place = sources.place(span);
+    Source { file: span.file.0, line: place.line, column: place.column }
+}

@@ -249,6 +249,7 @@ pub struct Flight {
     moves: Vec<Move>,
     altitude: Profile,
     segments: Vec<(f64, f64)>,
+    line: Vec<Position>,
     begin: Utc,
     lift_off: Utc,
     lasts: f64,
@@ -263,7 +264,7 @@ impl Flight {
     pub fn plan(itinerary: &Itinerary) -> Result<Self, FlightError> {
         check(&itinerary.segments)?;
         let mut remarks = Vec::new();
-        let pieces = path::plan(itinerary, &mut remarks);
+        let (pieces, line) = path::plan(itinerary, &mut remarks);
         let timed = motion::time(itinerary, &pieces, &mut remarks)?;
         // Rounded up, so that the speed has been reached at the departure itself.
         let to_lift_off = Millis::from_secs_f64(libm::ceil(timed.lift_off * 1000.0) / 1000.0);
@@ -272,6 +273,7 @@ impl Flight {
             moves: timed.moves,
             altitude: timed.altitude,
             segments: timed.segments,
+            line,
             begin: itinerary.departure - to_lift_off,
             lift_off: itinerary.departure,
             lasts: timed.lasts,
@@ -347,6 +349,14 @@ impl Flight {
             nose = Some(sample.heading);
             sample
         })
+    }
+
+    /// The line of the route as a chart would show it: from point to point, round the orbits, and
+    /// round the turns made behind a point. Turns that cut a corner are not in it, the corner is.
+    /// Arcs are kept to 10 degrees and better; no point repeats the one before it.
+    #[must_use]
+    pub fn line(&self) -> &[Position] {
+        &self.line
     }
 
     /// Length of the way over the ground.

@@ -97,6 +97,7 @@ enum Aim {
 
 struct Planner<'a> {
     pieces: Vec<Piece>,
+    line: Vec<Position>,
     pose: Pose,
     /// The track of arrival, for those who stand.
     last_track: DegreesTrue,
@@ -105,11 +106,16 @@ struct Planner<'a> {
     remarks: &'a mut Vec<Remark>,
 }
 
-/// Lays the way of a whole route, standing before and after included.
-pub(super) fn plan(itinerary: &Itinerary, remarks: &mut Vec<Remark>) -> Vec<Piece> {
+/// Lays the way of a whole route, standing before and after included, and the line of the route as
+/// a chart would show it.
+pub(super) fn plan(
+    itinerary: &Itinerary,
+    remarks: &mut Vec<Remark>,
+) -> (Vec<Piece>, Vec<Position>) {
     let segments = &itinerary.segments;
     let mut planner = Planner {
         pieces: Vec::new(),
+        line: vec![itinerary.start],
         pose: Pose { at: itinerary.start, track: None },
         last_track: DegreesTrue::NORTH,
         begun: None,
@@ -127,7 +133,7 @@ pub(super) fn plan(itinerary: &Itinerary, remarks: &mut Vec<Remark>) -> Vec<Piec
         let number = segments.len() - 1;
         planner.stand(number, last, itinerary.after.secs(), None, Standing::Ground);
     }
-    planner.pieces
+    (planner.pieces, planner.line)
 }
 
 fn aim(segment: &Segment) -> Aim {
@@ -199,6 +205,7 @@ impl Planner<'_> {
         match segment.manoeuvre {
             Manoeuvre::To(at) => {
                 self.turn_towards(number, segment, Aim::Point(at));
+                self.chart(at);
                 self.line(number, segment, at, |line_length, arrival| {
                     let next = next?;
                     fly_by(number + 1, at, arrival, line_length, next, after_next)
@@ -206,11 +213,13 @@ impl Planner<'_> {
             }
             Manoeuvre::Land { at, stays, .. } => {
                 self.turn_towards(number, segment, Aim::Point(at));
+                self.chart(at);
                 self.line(number, segment, at, |_, _| None);
                 self.stand(number, segment, stays.secs(), None, Standing::Ground);
             }
             Manoeuvre::Hover { at, lasts, facing } => {
                 self.turn_towards(number, segment, Aim::Point(at));
+                self.chart(at);
                 self.line(number, segment, at, |_, _| None);
                 self.stand(number, segment, lasts.secs(), facing, Standing::Hover);
             }
@@ -244,9 +253,34 @@ impl Planner<'_> {
         if arc.sweep.abs() > 1e-9 {
             let shape = Shape::Arc { centre: arc.centre, radius, from: arc.from, sweep: arc.sweep };
             self.push(number, segment, shape);
+            if begun.is_none() {
+                self.chart_last();
+            }
             self.arrive();
         }
         Turned::Done
+    }
+
+    /// Adds a point to the line of the route.
+    fn chart(&mut self, at: Position) {
+        if self.line.last().is_none_or(|last| distance(*last, at) >= SAME_PLACE) {
+            self.line.push(at);
+        }
+    }
+
+    /// Adds the last piece to the line of the route, an arc once round at most.
+    fn chart_last(&mut self) {
+        let Some(piece) = self.pieces.last().copied() else { return };
+        let Shape::Arc { radius, sweep, .. } = piece.shape else { return };
+        let sweep = sweep.abs().min(360.0);
+        let steps = libm::ceil(sweep / 10.0);
+        let mut step = 0.0;
+        while step <= steps {
+            let turned = sweep * (step / steps.max(1.0));
+            self.chart(piece.at(radius * turned * trig::RADIANS_PER_DEGREE).0);
+            step += 1.0;
+        }
+        self.chart(piece.at(piece.length()).0);
     }
 
     /// Takes over where the last piece ends.
@@ -320,6 +354,7 @@ impl Planner<'_> {
             let from = geodesic::inverse(centre, self.pose.at).azimuth_start;
             let sweep = if way == Way::Right { sweep } else { -sweep };
             self.push(number, segment, Shape::Arc { centre, radius, from, sweep });
+            self.chart_last();
             self.arrive();
         }
     }

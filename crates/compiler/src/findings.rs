@@ -1,0 +1,65 @@
+//! What has been found so far, and the texts it points into.
+
+use diagnostic::{Diagnostic, Severity};
+use route::{Sources, Span};
+
+/// Collects findings. A finding is described, then put down with [`Findings::put`].
+pub(crate) struct Findings<'p> {
+    sources: &'p Sources,
+    list: Vec<Diagnostic>,
+}
+
+impl<'p> Findings<'p> {
+    pub(crate) fn new(sources: &'p Sources) -> Self {
+        Self { sources, list: Vec::new() }
+    }
+
+    /// An error at a place, not put down yet.
+    pub(crate) fn error(
+        &self,
+        name: &'static str,
+        at: Span,
+        headline: impl Into<String>,
+    ) -> Diagnostic {
+        Diagnostic::error(name, self.sources.place(at), headline)
+    }
+
+    /// A warning at a place, not put down yet.
+    pub(crate) fn warning(
+        &self,
+        name: &'static str,
+        at: Span,
+        headline: impl Into<String>,
+    ) -> Diagnostic {
+        Diagnostic::warning(name, self.sources.place(at), headline)
+    }
+
+    /// A note at a place, not put down yet.
+    pub(crate) fn note(
+        &self,
+        name: &'static str,
+        at: Span,
+        headline: impl Into<String>,
+    ) -> Diagnostic {
+        Diagnostic::note(name, self.sources.place(at), headline)
+    }
+
+    pub(crate) fn sources(&self) -> &'p Sources {
+        self.sources
+    }
+
+    pub(crate) fn put(&mut self, finding: Diagnostic) {
+        self.list.push(finding);
+    }
+
+    /// Whether an error is among them.
+    pub(crate) fn broken(&self) -> bool {
+        self.list.iter().any(|finding| finding.severity == Severity::Error)
+    }
+
+    /// All of them, sorted.
+    pub(crate) fn sorted(mut self) -> Vec<Diagnostic> {
+        diagnostic::sort(&mut self.list);
+        self.list
+    }
+}

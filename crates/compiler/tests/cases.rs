@@ -1,0 +1,127 @@
+//! Tours as data. A finding that is expected on a line is written behind it, as
+//! `#! error unknown-name` or with `warning` or `note`; one in another file on the first line, with
+//! the file. With `UPDATE=1` in the environment the
+//! expectations are written anew from what was found.
+
+#![allow(clippy::unwrap_used, reason = "a test may stop at once")]
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use diagnostic::Diagnostic;
+use route::MemoryWorld;
+
+fn folder(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests").join(name)
+}
+
+fn files(name: &str) -> Vec<(String, String)> {
+    let mut all: Vec<_> = fs::read_dir(folder(name))
+        .unwrap()
+        .map(|entry| {
+            let path = entry.unwrap().path();
+            let name = path.file_name().unwrap().to_string_lossy().into_owned();
+            (name, fs::read_to_string(path).unwrap())
+        })
+        .collect();
+    all.sort();
+    all
+}
+
+/// All findings of a tour and whether a plan came out.
+fn compile(text: &str) -> (bool, Vec<Diagnostic>) {
+    let world = files("shared")
+        .into_iter()
+        .fold(MemoryWorld::new(), |world, (name, text)| world.with(&name, text))
+        .with("tour.yaml", text);
+    let (project, mut findings) = route::read(&world, "tour.yaml", None);
+    assert!(findings.is_empty(), "a case is about the compiler alone: {findings:#?}");
+    let (plan, found) = compiler::compile(&project.unwrap());
+    findings.extend(found);
+    (plan.is_some(), findings)
+}
+
+fn expected(text: &str) -> BTreeMap<u32, Vec<String>> {
+    let mut all = BTreeMap::new();
+    for (line, text) in (1..).zip(text.lines()) {
+        let marks: Vec<String> =
+            text.split("#!").skip(1).map(|mark| mark.trim().to_owned()).collect();
+        if !marks.is_empty() {
+            all.insert(line, marks);
+        }
+    }
+    all
+}
+
+fn found(findings: &[Diagnostic]) -> BTreeMap<u32, Vec<String>> {
+    let mut all: BTreeMap<u32, Vec<String>> = BTreeMap::new();
+    for finding in findings {
+        let mark = format!("{} {}", finding.severity, finding.name);
+        let (line, mark) = match &*finding.place.file {
+            "tour.yaml" => (finding.place.line.max(1), mark),
+            other => (1, format!("{mark} in {other}")),
+        };
+        all.entry(line).or_default().push(mark);
+    }
+    all
+}
+
+fn rewritten(text: &str, found: &BTreeMap<u32, Vec<String>>) -> String {
+    let mut new = String::new();
+    for (line, text) in (1..).zip(text.lines()) {
+        new.push_str(text.split("#!").next().unwrap_or_default().trim_end());
+        for mark in found.get(&line).into_iter().flatten() {
+            new.push_str("  #! ");
+            new.push_str(mark);
+        }
+        new.push('\n');
+    }
+    new
+}
+
+#[test]
+fn every_case_finds_what_it_expects() {
+    let update = std::env::var_os("UPDATE").is_some();
+    let mut wrong = Vec::new();
+    for (name, text) in files("cases") {
+        let (made, findings) = compile(&text);
+        let found = found(&findings);
+        let errors = found.values().flatten().any(|mark| mark.starts_with("error"));
+        assert_eq!(made, !errors, "{name}: a plan comes out unless there is an error");
+        if update {
+            fs::write(folder("cases").join(&name), rewritten(&text, &found)).unwrap();
+        } else if expected(&text) != found {
+            wrong.push(format!("{name}: {findings:#?}"));
+        }
+    }
+    assert!(wrong.is_empty(), "{}\nUPDATE=1 writes the expectations anew", wrong.join("\n"));
+}
+
+#[test]
+fn every_finding_has_a_page_and_a_case() {
+    let fired: BTreeSet<(String, String)> = files("cases")
+        .iter()
+        .flat_map(|(_, text)| expected(text).into_values().flatten())
+        .filter_map(|mark| {
+            let mut words = mark.split(' ').map(str::to_owned);
+            Some((words.next()?, words.next()?))
+        })
+        .collect();
+    let pages = compiler::pages();
+    let names: BTreeSet<(String, String)> =
+        pages.iter().map(|page| (page.severity.to_string(), page.name.to_owned())).collect();
+    let distinct: BTreeSet<&str> = pages.iter().map(|page| page.name).collect();
+    assert_eq!(distinct.len(), pages.len(), "two pages of one name");
+    for page in &pages {
+        let kebab = page.name.chars().all(|c| c.is_ascii_lowercase() || c == '-');
+        assert!(kebab && !page.name.starts_with('-') && !page.name.ends_with('-'), "{}", page.name);
+        let parts = [page.finds, page.why, page.example, page.better];
+        assert!(parts.iter().all(|part| part.len() > 10), "{} is not documented", page.name);
+        assert_ne!(page.example, page.better, "{}", page.name);
+    }
+    let silent: Vec<_> = names.difference(&fired).collect();
+    assert!(silent.is_empty(), "pages without a case: {silent:?}");
+    let unknown: Vec<_> = fired.difference(&names).collect();
+    assert!(unknown.is_empty(), "cases without a page: {unknown:?}");
+}
