@@ -1,4 +1,5 @@
 //! The `fulmar` command.
+
 fn main() -> std::process::ExitCode {
-    std::process::ExitCode::from(2)
+    cli::run()
 }

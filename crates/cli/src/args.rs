@@ -1,0 +1,273 @@
+//! The words of the command line. Parsing them opens no file.
+
+mod value;
+
+use std::path::PathBuf;
+
+use clap::{Parser, Subcommand, ValueEnum};
+
+use earth::MetresPerSecond;
+pub(crate) use value::{Moment, WindValue, clock, utc};
+
+/// Ground tool for filmed sightseeing flights: tours as text, proved before anyone boards.
+#[derive(Debug, Parser)]
+#[command(name = "fulmar", version, disable_help_subcommand = true, max_term_width = 100)]
+#[command(after_help = "Media equipment, not for navigation.\n\
+    Exit codes: 0 clean, 1 findings, 2 could not run.")]
+pub(crate) struct Args {
+    /// How findings are printed.
+    #[arg(long, global = true, value_name = "FORMAT", default_value = "full")]
+    pub(crate) message_format: MessageFormat,
+    /// What is to be done.
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+/// How findings are printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum MessageFormat {
+    /// With the text underlined and what to do.
+    Full,
+    /// One line each.
+    Concise,
+    /// One JSON object a line.
+    Json,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Find all mistakes of tours and of every file they use.
+    Check(CheckArgs),
+    /// Compile a tour and print what happens when, as planned.
+    Plan(PlanArgs),
+    /// Fly a recorded flight, or the planned one, through a tour.
+    Simulate(SimulateArgs),
+    /// Say why a channel is as it is at a moment of a flight.
+    Why(WhyArgs),
+    /// Print the page of a finding: what it means and what to do.
+    Explain(ExplainArgs),
+    /// Print the JSON Schema of a kind of file, for editors.
+    Schema(SchemaArgs),
+    /// Print completions for a shell.
+    Completions(CompletionsArgs),
+}
+
+/// `fulmar check`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct CheckArgs {
+    /// The tours.
+    #[arg(required = true, value_name = "TOUR")]
+    pub(crate) tours: Vec<PathBuf>,
+    /// Another aircraft file than the one the tour names.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) aircraft: Option<PathBuf>,
+}
+
+/// `fulmar plan`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct PlanArgs {
+    /// The tour, or a compiled plan.
+    #[arg(value_name = "TOUR")]
+    pub(crate) tour: PathBuf,
+    /// Another aircraft file than the one the tour names.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) aircraft: Option<PathBuf>,
+    /// Write the compiled plan, which is all that a flight needs, to this file.
+    #[arg(long, short, value_name = "PLAN.json")]
+    pub(crate) output: Option<PathBuf>,
+    /// How the event plan is printed.
+    #[arg(long, value_name = "FORMAT", default_value = "table")]
+    pub(crate) format: PlanFormat,
+    #[command(flatten)]
+    pub(crate) day: DayArgs,
+}
+
+/// How the event plan is printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum PlanFormat {
+    /// A table to read.
+    Table,
+    /// JSON for programs.
+    Json,
+}
+
+/// What is said for the day, above the plan.
+#[derive(Clone, Debug, Default, clap::Args)]
+#[command(next_help_heading = "For the day")]
+pub(crate) struct DayArgs {
+    /// The wind of the day: whence it blows, degrees true, and how fast.
+    #[arg(long, value_name = "240/12kt")]
+    pub(crate) wind: Option<WindValue>,
+    /// A camera that is out of service; may be given several times.
+    #[arg(long, value_name = "CAMERA")]
+    pub(crate) out_of_service: Vec<String>,
+    /// A camera that is not allowed today; may be given several times.
+    #[arg(long, value_name = "CAMERA")]
+    pub(crate) not_allowed: Vec<String>,
+}
+
+/// Which flight is flown.
+#[derive(Debug, clap::Args)]
+pub(crate) struct FlightArgs {
+    /// The tour, or a compiled plan.
+    #[arg(value_name = "TOUR-or-PLAN")]
+    pub(crate) tour: PathBuf,
+    /// The recorded flight: GPX files (gzip is understood), flown one after the other.
+    #[arg(value_name = "FLIGHT.gpx", required_unless_present = "planned")]
+    pub(crate) flights: Vec<PathBuf>,
+    /// Fly the route as planned instead of a recorded flight.
+    #[arg(long, conflicts_with = "flights")]
+    pub(crate) planned: bool,
+    /// Another aircraft file than the one the tour names.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) aircraft: Option<PathBuf>,
+    /// Actions of the pilot's hand to play along: a CSV file `time,action,camera`.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) hand: Option<PathBuf>,
+    /// For a flight without times: the groundspeed to fly it at.
+    #[arg(long, value_name = "80kt", value_parser = value::speed, conflicts_with = "planned")]
+    pub(crate) groundspeed: Option<MetresPerSecond>,
+    #[command(flatten)]
+    pub(crate) day: DayArgs,
+}
+
+/// `fulmar simulate`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct SimulateArgs {
+    #[command(flatten)]
+    pub(crate) flight: FlightArgs,
+    /// Print the list of changes instead of the summary.
+    #[arg(long, conflicts_with = "states", help_heading = "What comes out")]
+    pub(crate) changes: bool,
+    /// Print the state at every fix instead of the summary.
+    #[arg(long, value_name = "FORMAT", help_heading = "What comes out")]
+    pub(crate) states: Option<StatesFormat>,
+    /// Write to this file; with --changes or --states the summary is then printed too.
+    #[arg(long, short, value_name = "FILE", help_heading = "What comes out")]
+    pub(crate) output: Option<PathBuf>,
+    /// How the summary and the list of changes are printed.
+    #[arg(long, value_name = "FORMAT", default_value = "text", help_heading = "What comes out")]
+    pub(crate) format: TextFormat,
+}
+
+/// Form of the states.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum StatesFormat {
+    /// Comma separated values, one line a fix.
+    Csv,
+    /// One JSON object a fix, a line each.
+    Json,
+}
+
+/// Text for people or JSON for programs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum TextFormat {
+    /// For people.
+    Text,
+    /// For programs.
+    Json,
+}
+
+/// `fulmar why`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct WhyArgs {
+    #[command(flatten)]
+    pub(crate) flight: FlightArgs,
+    /// The moment: since take-off as T+05:30 (T-00:20 before it), or UTC as 2026-06-01T10:35:30Z.
+    #[arg(long, value_name = "MOMENT", allow_hyphen_values = true)]
+    pub(crate) at: Moment,
+    /// The channel.
+    #[arg(long, value_name = "CHANNEL")]
+    pub(crate) channel: ChannelName,
+    /// Which flight of the recording a moment since take-off belongs to, from 1.
+    #[arg(long, value_name = "NUMBER", default_value = "1",
+        value_parser = clap::value_parser!(u32).range(1..))]
+    pub(crate) flight_number: u32,
+    /// How the answer is printed.
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub(crate) format: TextFormat,
+}
+
+/// The channels a rule can speak to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum ChannelName {
+    /// Which camera is live.
+    Camera,
+    /// Whether it records.
+    Record,
+    /// What is said.
+    Narration,
+    /// What music plays.
+    Music,
+    /// What title shows.
+    Title,
+    /// Stills.
+    Still,
+}
+
+/// `fulmar explain`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct ExplainArgs {
+    /// The name of the finding, such as `unknown-key`; without one, all names are listed.
+    #[arg(value_name = "NAME")]
+    pub(crate) name: Option<String>,
+}
+
+/// `fulmar schema`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct SchemaArgs {
+    /// Which kind of file.
+    #[arg(value_name = "KIND")]
+    pub(crate) kind: SchemaKind,
+}
+
+/// The kinds of authored files.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum SchemaKind {
+    /// A tour.
+    Tour,
+    /// An aircraft.
+    Aircraft,
+    /// A library of sights, zones and so on.
+    Library,
+}
+
+/// `fulmar completions`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct CompletionsArgs {
+    /// Which shell.
+    #[arg(value_name = "SHELL")]
+    pub(crate) shell: clap_complete::Shell,
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test that cannot go on should stop")]
+
+    use clap::CommandFactory;
+
+    use super::*;
+
+    #[test]
+    fn the_arguments_are_sound() {
+        Args::command().debug_assert();
+    }
+
+    #[test]
+    fn a_flight_is_a_file_or_the_planned_one_and_never_both() {
+        assert!(Args::try_parse_from(["fulmar", "simulate", "t.yaml"]).is_err());
+        assert!(Args::try_parse_from(["fulmar", "simulate", "t.yaml", "--planned"]).is_ok());
+        let both = ["fulmar", "simulate", "t.yaml", "f.gpx", "--planned"];
+        assert!(Args::try_parse_from(both).is_err());
+    }
+
+    #[test]
+    fn a_moment_before_take_off_is_no_option() {
+        let words = ["fulmar", "why", "t.yaml", "f.gpx", "--at", "T-00:20", "--channel", "camera"];
+        let Command::Why(why) = Args::try_parse_from(words).unwrap().command else {
+            panic!("not why");
+        };
+        assert_eq!(why.at, Moment::SinceTakeoff(earth::Millis(-20_000)));
+    }
+}

@@ -1,0 +1,31 @@
+//! The commands, one file each.
+
+mod check;
+mod completions;
+mod explain;
+mod fly;
+mod plan;
+mod schema;
+mod simulate;
+mod why;
+
+use crate::args::{Args, Command};
+use crate::outcome::{Outcome, Stop};
+use crate::terminal::Terminal;
+
+/// Runs what the arguments ask for.
+///
+/// # Errors
+/// Why it stopped before its end.
+pub(crate) fn run(args: &Args, terminal: &mut Terminal) -> Result<Outcome, Stop> {
+    let format = args.message_format;
+    match &args.command {
+        Command::Check(args) => check::run(args, format, terminal),
+        Command::Simulate(args) => simulate::run(args, format, terminal),
+        Command::Plan(args) => plan::run(args, format, terminal),
+        Command::Why(args) => why::run(args, format, terminal),
+        Command::Explain(args) => explain::run(args, format, terminal),
+        Command::Schema(args) => schema::run(args, terminal),
+        Command::Completions(args) => completions::run(args, terminal),
+    }
+}

@@ -1,0 +1,263 @@
+//! What `simulate` and `why` share: everything read and checked before a flight is flown, and the
+//! flying.
+
+use std::path::PathBuf;
+
+use compiler::PlannedFlight;
+use diagnostic::{Diagnostic, Place};
+use earth::{Fix, Millis, Utc};
+use engine::{Engine, Limits, Sink};
+use indicatif::{ProgressBar, ProgressStyle};
+use plan::{Day, Hand};
+use track::MadeTimes;
+
+use crate::args::{DayArgs, FlightArgs, MessageFormat};
+use crate::input::findings::Findings;
+use crate::input::flight::{Flown, Go, Measure, Recording};
+use crate::input::hand::{self, HandActions};
+use crate::input::tour::{Load, Loaded, load};
+use crate::input::{day, file};
+use crate::outcome::{Outcome, Stop};
+use crate::render::summary::Raised;
+use crate::render::time::Length;
+use crate::terminal::Terminal;
+
+/// How often the planned flight has a fix.
+const PLANNED_EVERY: Millis = Millis::from_secs(1);
+/// A recording of fewer bytes is flown too quickly for a progress bar.
+const LONG: u64 = 20_000_000;
+
+/// What is flown.
+pub(super) enum Source<'a> {
+    /// Files.
+    Recorded(Recording<'a>, Measure),
+    /// The planned route.
+    Planned(Vec<Fix>),
+}
+
+/// Everything a flight needs, read and checked.
+pub(super) struct Ready<'a> {
+    /// The plan.
+    pub(super) loaded: Loaded,
+    /// The day.
+    pub(super) day: Day,
+    /// The day in words.
+    pub(super) day_words: String,
+    /// What is flown.
+    pub(super) source: Source<'a>,
+    /// The names of the files flown.
+    pub(super) files: Vec<String>,
+    /// When GPS is lost and what is bridged.
+    pub(super) limits: Limits,
+    /// Whether those were raised.
+    pub(super) raised: Option<Raised>,
+    hand: HandActions,
+}
+
+/// Reads and checks everything; what is found is told, and with an error among it the command ends.
+///
+/// # Errors
+/// Where standard error cannot be written.
+pub(super) fn prepare<'a>(
+    args: &'a FlightArgs,
+    format: MessageFormat,
+    terminal: &mut Terminal,
+) -> Result<Result<Ready<'a>, Outcome>, Stop> {
+    let mut findings = Findings::default();
+    let loaded = match load(&args.tour, args.aircraft.as_deref(), &mut findings) {
+        Load::Ready(loaded) => loaded,
+        Load::Mistakes => {
+            findings.tell(terminal, format)?;
+            return Ok(Err(Outcome::Findings));
+        }
+        Load::Unusable => {
+            findings.tell(terminal, format)?;
+            return Ok(Err(Outcome::CouldNotRun));
+        }
+    };
+    let day = day::day(&args.day, &loaded.plan).unwrap_or_else(|found| {
+        findings.extend(found);
+        Day::default()
+    });
+    let hand = match &args.hand {
+        Some(path) => hand::read(path, &loaded.plan, &mut findings),
+        None => HandActions::default(),
+    };
+    let limits = Limits::of(&loaded.plan.settings);
+    let (source, limits, raised) = if args.planned {
+        let fixes = planned_flight(&loaded.plan, &day).map_or_else(
+            |finding| {
+                findings.push(*finding);
+                Vec::new()
+            },
+            |flight| flight.fixes,
+        );
+        (Source::Planned(fixes), limits, None)
+    } else {
+        let recording = Recording::new(&args.flights, made_times(args, &mut findings));
+        let measure = recording.measure().unwrap_or_else(|found| {
+            findings.extend(found);
+            Measure::default()
+        });
+        let (limits, raised) = raise(limits, &measure, &args.flights, &mut findings);
+        (Source::Recorded(recording, measure), limits, raised)
+    };
+    let failed = findings.has_errors();
+    findings.tell(terminal, format)?;
+    if failed {
+        return Ok(Err(Outcome::CouldNotRun));
+    }
+    let files = args.flights.iter().map(|path| file::name(path)).collect();
+    let day_words = day_words(&args.day);
+    Ok(Ok(Ready { loaded: *loaded, day, day_words, source, files, limits, raised, hand }))
+}
+
+fn made_times(args: &FlightArgs, findings: &mut Findings) -> Option<MadeTimes> {
+    let made = MadeTimes::at(args.groundspeed?);
+    made.map_err(|error| {
+        findings.push(
+            Diagnostic::error(
+                "groundspeed-unusable",
+                Place::whole("--groundspeed"),
+                error.to_string(),
+            )
+            .help("give a speed that an aircraft flies, such as 80kt"),
+        );
+    })
+    .ok()
+}
+
+/// A recorded flight is measured before it is flown, and that is said first of all.
+fn raise(
+    limits: Limits,
+    measure: &Measure,
+    flights: &[PathBuf],
+    findings: &mut Findings,
+) -> (Limits, Option<Raised>) {
+    let Some(usual_interval) = measure.usual_interval else { return (limits, None) };
+    let now = limits.raised_for(usual_interval);
+    if now == limits {
+        return (limits, None);
+    }
+    let name = flights.first().map_or_else(String::new, |path| file::name(path));
+    findings.push(
+        Diagnostic::note(
+            "limits-raised",
+            Place::whole(name),
+            format!(
+                "the recording has a fix every {} as a rule, so GPS counts as lost after {} and up \
+                 to {} are bridged",
+                Length(usual_interval),
+                Length(now.lost_after),
+                Length(now.bridge)
+            ),
+        )
+        .help("record a fix a second to see what happens in flight"),
+    );
+    let Limits { lost_after, bridge } = now;
+    (now, Some(Raised { usual_interval, lost_after, bridge }))
+}
+
+fn day_words(args: &DayArgs) -> String {
+    let mut parts = Vec::new();
+    if let Some(wind) = args.wind {
+        parts.push(format!("wind {:03.0}/{:.0} kt", wind.0.from.get(), wind.0.speed.knots()));
+    }
+    for (what, cameras) in
+        [("out of service", &args.out_of_service), ("not allowed", &args.not_allowed)]
+    {
+        if !cameras.is_empty() {
+            parts.push(format!("{what} {}", cameras.join(", ")));
+        }
+    }
+    parts.join("; ")
+}
+
+impl Ready<'_> {
+    /// An engine for this plan and day.
+    ///
+    /// # Errors
+    /// A plan that is not sound is refused; one that was read or compiled is sound.
+    pub(super) fn engine(&self) -> Result<Engine, Stop> {
+        Engine::new(&self.loaded.plan, &self.day, self.limits)
+            .map_err(|error| Stop::CannotFly(error.to_string()))
+    }
+
+    /// The pilot's actions with their times.
+    pub(super) fn hand(&self) -> Vec<(Utc, Hand)> {
+        let first = match &self.source {
+            Source::Recorded(_, measure) => measure.first,
+            Source::Planned(fixes) => fixes.first().map(|fix| fix.time),
+        };
+        first.map_or_else(Vec::new, |first| self.hand.timed(first))
+    }
+
+    /// Hands out every fix until `each` says to stop, with a progress bar on a long recording if
+    /// somebody watches.
+    pub(super) fn fixes(&self, watched: bool, mut each: impl FnMut(&Fix) -> Go) -> Flown {
+        match &self.source {
+            Source::Planned(fixes) => {
+                let mut flown = Flown::default();
+                for fix in fixes {
+                    flown.points += 1;
+                    flown.fixes += 1;
+                    if each(fix) == Go::Stop {
+                        break;
+                    }
+                }
+                flown
+            }
+            Source::Recorded(recording, measure) => {
+                let bar = (watched && measure.bytes >= LONG).then(|| progress_bar(measure.bytes));
+                let flown = recording.fly(each, |bytes| {
+                    if let Some(bar) = &bar {
+                        bar.set_position(bytes);
+                    }
+                });
+                if let Some(bar) = bar {
+                    bar.finish_and_clear();
+                }
+                flown
+            }
+        }
+    }
+}
+
+fn progress_bar(bytes: u64) -> ProgressBar {
+    // Draws on standard error.
+    let bar = ProgressBar::new(bytes);
+    if let Ok(style) =
+        ProgressStyle::with_template("{bar:40} {percent:>3} %  {bytes}/{total_bytes}  {eta} left")
+    {
+        bar.set_style(style);
+    }
+    bar
+}
+
+/// Flies a list of fixes to the end.
+pub(super) fn fly_all(engine: &mut Engine, fixes: &[Fix], sink: &mut impl Sink) {
+    for fix in fixes {
+        engine.fix(fix, sink);
+    }
+    engine.finish(sink);
+}
+
+/// The planned flight of a plan, in the wind of the day if one is said.
+///
+/// # Errors
+/// A finding where that wind is too strong for the planned airspeeds.
+pub(super) fn planned_flight(
+    plan: &plan::Plan,
+    day: &Day,
+) -> Result<PlannedFlight, Box<Diagnostic>> {
+    compiler::fly_in(plan, PLANNED_EVERY, day.wind).map_err(|error| {
+        Box::new(
+            Diagnostic::error(
+                "planned-flight",
+                Place::whole("the planned route"),
+                format!("it cannot be flown: {error}"),
+            )
+            .help("give another wind for the day, or a higher airspeed in the tour"),
+        )
+    })
+}

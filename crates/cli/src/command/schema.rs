@@ -1,0 +1,22 @@
+//! `fulmar schema`.
+
+use crate::args::{SchemaArgs, SchemaKind};
+use crate::outcome::{Outcome, Stop};
+use crate::terminal::Terminal;
+
+/// Prints the JSON Schema of a kind of file.
+pub(super) fn run(args: &SchemaArgs, terminal: &mut Terminal) -> Result<Outcome, Stop> {
+    let wanted = match args.kind {
+        SchemaKind::Tour => "tour.schema.json",
+        SchemaKind::Aircraft => "aircraft.schema.json",
+        SchemaKind::Library => "library.schema.json",
+    };
+    for (name, schema) in route::schemas() {
+        if name == wanted {
+            serde_json::to_writer_pretty(&mut terminal.out, &schema)
+                .map_err(std::io::Error::from)?;
+            writeln!(terminal.out)?;
+        }
+    }
+    Ok(Outcome::Clean)
+}

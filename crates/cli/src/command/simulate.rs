@@ -1,0 +1,249 @@
+//! `fulmar simulate`.
+
+use std::fs::File;
+use std::io::{self, BufWriter, Write};
+
+use diagnostic::{Diagnostic, Place, Severity};
+use engine::{Change, Notice, RuleActivity, Sink, State};
+use plan::Plan;
+
+use super::fly::{self, Ready, Source, fly_all, prepare};
+use crate::args::{MessageFormat, SimulateArgs, TextFormat};
+use crate::input::file;
+use crate::input::findings::Findings;
+use crate::input::flight::{Flown, Go};
+use crate::outcome::{Outcome, Stop};
+use crate::render::identity::Identity;
+use crate::render::summary::{Page, json, text};
+use crate::render::words;
+use crate::sink::changes::Changes;
+use crate::sink::notices::{Kind, Notices};
+use crate::sink::states::States;
+use crate::sink::summary::{Flight, Summary};
+use crate::terminal::Terminal;
+
+/// Everything that listens to one simulation.
+struct Listeners<'a, 'w> {
+    summary: Summary,
+    notices: Notices,
+    changes: Option<Changes<'a, Box<dyn Write + 'w>>>,
+    states: Option<States<'a, Box<dyn Write + 'w>>>,
+}
+
+impl Listeners<'_, '_> {
+    fn has_failed(&self) -> bool {
+        self.changes.as_ref().is_some_and(Changes::has_failed)
+            || self.states.as_ref().is_some_and(States::has_failed)
+    }
+}
+
+impl Sink for Listeners<'_, '_> {
+    fn change(&mut self, change: &Change) {
+        self.summary.change(change);
+        if let Some(changes) = &mut self.changes {
+            changes.change(change);
+        }
+        if let Some(states) = &mut self.states {
+            states.change(change);
+        }
+    }
+
+    fn state(&mut self, state: &State<'_>) {
+        self.summary.state(state);
+        if let Some(states) = &mut self.states {
+            states.state(state);
+        }
+    }
+
+    fn notice(&mut self, notice: &Notice) {
+        self.notices.notice(notice);
+    }
+
+    fn rule(&mut self, activity: &RuleActivity) {
+        self.summary.rule(activity);
+    }
+}
+
+/// Flies a recording, or the planned route, and prints what happened.
+pub(super) fn run(
+    args: &SimulateArgs,
+    format: MessageFormat,
+    terminal: &mut Terminal,
+) -> Result<Outcome, Stop> {
+    let ready = match prepare(&args.flight, format, terminal)? {
+        Ok(ready) => ready,
+        Err(outcome) => return Ok(outcome),
+    };
+    let plan = &ready.loaded.plan;
+    let identity = &ready.loaded.identity;
+    let detail = args.changes || args.states.is_some();
+    let mut file = match &args.output {
+        Some(path) => Some(BufWriter::new(create(path, terminal)?)),
+        None => None,
+    };
+
+    let (flown, summary, notices) = {
+        let detail_out: Option<Box<dyn Write + '_>> = match (&mut file, detail) {
+            (_, false) => None,
+            (Some(file), true) => Some(Box::new(file)),
+            (None, true) => Some(Box::new(&mut terminal.out)),
+        };
+        let listeners = listeners(args, plan, identity, detail_out)?;
+        fly(&ready, listeners, terminal.err_is_watched)?
+    };
+
+    let mut findings = Findings::default();
+    findings.extend(notice_findings(plan, &notices, args));
+    let fixes = flown.fixes;
+    findings.extend(flown.findings);
+    let broken = findings.has_errors();
+    if fixes == 0 {
+        findings.tell(terminal, format)?;
+        return Ok(Outcome::CouldNotRun);
+    }
+
+    let planned = planned_flight(&ready, &mut findings)?;
+    let page = Page {
+        plan,
+        identity,
+        files: ready.files.clone(),
+        day: ready.day_words.clone(),
+        points_left_out: flown.points - fixes,
+        summary: &summary,
+        notices: &notices,
+        raised: ready.raised,
+        planned: planned.as_ref(),
+    };
+    match (file, detail) {
+        (None, true) => {}
+        (None, false) => print(&mut *terminal.out, &page, args.format)?,
+        (Some(mut file), false) => {
+            print(&mut file, &page, args.format)?;
+            file.flush()?;
+        }
+        (Some(_), true) => print(&mut *terminal.out, &page, args.format)?,
+    }
+    terminal.flush()?;
+    findings.tell(terminal, format)?;
+    Ok(if broken { Outcome::Findings } else { Outcome::Clean })
+}
+
+fn listeners<'a, 'w>(
+    args: &SimulateArgs,
+    plan: &'a Plan,
+    identity: &Identity,
+    out: Option<Box<dyn Write + 'w>>,
+) -> io::Result<Listeners<'a, 'w>> {
+    let (changes, states) = match (out, args.states) {
+        (None, _) => (None, None),
+        (Some(out), Some(format)) => (None, Some(States::new(plan, identity, out, format)?)),
+        (Some(out), None) => (Some(Changes::new(plan, identity, out, args.format)?), None),
+    };
+    Ok(Listeners { summary: Summary::new(plan), notices: Notices::new(), changes, states })
+}
+
+fn fly(
+    ready: &Ready<'_>,
+    mut listeners: Listeners<'_, '_>,
+    watched: bool,
+) -> Result<(Flown, Summary, Notices), Stop> {
+    let mut engine = ready.engine()?;
+    for (time, action) in ready.hand() {
+        engine.hand(time, action);
+    }
+    let flown = ready.fixes(watched, |fix| {
+        engine.fix(fix, &mut listeners);
+        if listeners.has_failed() { Go::Stop } else { Go::On }
+    });
+    engine.finish(&mut listeners);
+    let Listeners { summary, notices, changes, states } = listeners;
+    if let Some(changes) = changes {
+        changes.finish()?;
+    }
+    if let Some(states) = states {
+        states.finish()?;
+    }
+    Ok((flown, summary, notices))
+}
+
+/// The planned flight to compare with, on the same day; none where it is what was flown, or where
+/// it cannot be flown in the wind of the day, which is then said.
+fn planned_flight(ready: &Ready<'_>, findings: &mut Findings) -> Result<Option<Flight>, Stop> {
+    if matches!(ready.source, Source::Planned(_)) {
+        return Ok(None);
+    }
+    let plan = &ready.loaded.plan;
+    let fixes = match fly::planned_flight(plan, &ready.day) {
+        Ok(flight) => flight.fixes,
+        Err(finding) => {
+            findings.push(Diagnostic { severity: Severity::Warning, ..*finding });
+            return Ok(None);
+        }
+    };
+    let mut engine = ready.engine()?;
+    let mut summary = Summary::new(plan);
+    fly_all(&mut engine, &fixes, &mut summary);
+    Ok(summary.flights.into_iter().find(Flight::flew))
+}
+
+fn print(out: &mut dyn Write, page: &Page<'_>, format: TextFormat) -> io::Result<()> {
+    match format {
+        TextFormat::Text => text::print(out, page),
+        TextFormat::Json => {
+            serde_json::to_writer_pretty(&mut *out, &json::value(page))?;
+            out.write_all(b"\n")
+        }
+    }
+}
+
+fn create(path: &std::path::Path, terminal: &mut Terminal) -> Result<File, Stop> {
+    File::create(path).map_err(|error| {
+        terminal.complain(&format!("error: {}: cannot be written: {error}", file::name(path)));
+        Stop::Reported
+    })
+}
+
+/// What the engine said about its input, as findings: the first few of each kind, the rest counted.
+fn notice_findings(plan: &Plan, notices: &Notices, args: &SimulateArgs) -> Vec<Diagnostic> {
+    let flight = args
+        .flight
+        .flights
+        .first()
+        .map_or_else(|| "the planned flight".to_owned(), |path| file::name(path));
+    let hand = args.flight.hand.as_ref().map(|path| file::name(path));
+    notices
+        .each()
+        .map(|(kind, number, first)| {
+            let words: Vec<String> =
+                first.iter().map(|notice| words::notice(plan, notice)).collect();
+            let mut headline = words.join("; ");
+            let more = number - first.len() as u64;
+            if more > 0 {
+                headline.push_str(&format!("; and {more} more"));
+            }
+            let place = |name: &str| Place::whole(name);
+            match kind {
+                Kind::NotLater | Kind::TooLate | Kind::TooFast => {
+                    Diagnostic::warning("fix-rejected", place(&flight), headline)
+                        .help("they change nothing; look at the recording at these times")
+                }
+                Kind::Believed => Diagnostic::warning("fixes-believed", place(&flight), headline)
+                    .help("look whether the recording holds more than one flight or receiver"),
+                Kind::TrackStandsIn => {
+                    Diagnostic::note("track-stands-in", place(&flight), headline)
+                        .help("give the wind of the day, as in --wind 240/12kt")
+                }
+                Kind::MagneticModelDate => {
+                    Diagnostic::note("magnetic-model-date", place(&flight), headline)
+                        .help("magnetic windows may be off by the drift of the field since then")
+                }
+                Kind::HandAfterEnd => Diagnostic::warning(
+                    "hand-after-end",
+                    place(hand.as_deref().unwrap_or(&flight)),
+                    headline,
+                )
+                .help("check the times against those of the recording"),
+            }
+        })
+        .collect()
+}

@@ -1,0 +1,9 @@
+//! Files read and checked: from what the command line names to what can be run.
+
+pub(crate) mod day;
+pub(crate) mod file;
+pub(crate) mod findings;
+pub(crate) mod flight;
+pub(crate) mod hand;
+pub(crate) mod tour;
+mod world;

@@ -1,0 +1,120 @@
+//! A tour compiled, or a compiled plan read: either way a plan that can be flown.
+
+use std::path::Path;
+
+use diagnostic::{Diagnostic, Place};
+use plan::Plan;
+
+use super::file;
+use super::findings::Findings;
+use super::world::Disk;
+use crate::render::identity::Identity;
+
+/// A plan that can be flown.
+#[derive(Debug)]
+pub(crate) struct Loaded {
+    /// The plan.
+    pub(crate) plan: Plan,
+    /// Which plan it is.
+    pub(crate) identity: Identity,
+}
+
+/// What came of a tour or plan.
+pub(crate) enum Load {
+    /// It can be flown; there may be warnings.
+    Ready(Box<Loaded>),
+    /// There are mistakes in it, and they have been found.
+    Mistakes,
+    /// It could not be read at all; why has been said.
+    Unusable,
+}
+
+/// Reads and compiles a tour, or reads a compiled plan: a file whose name does not end in `.yaml`
+/// or `.yml` and that begins with `{` is a plan.
+pub(crate) fn load(path: &Path, aircraft: Option<&Path>, findings: &mut Findings) -> Load {
+    let bytes = match file::read(path, "a tour or a compiled plan") {
+        Ok(bytes) => bytes,
+        Err(finding) => {
+            findings.push(*finding);
+            return Load::Unusable;
+        }
+    };
+    let yaml = path.extension().is_some_and(|ending| ending == "yaml" || ending == "yml");
+    let first = bytes.iter().copied().find(|byte| !byte.is_ascii_whitespace());
+    if first == Some(b'<') || bytes.starts_with(&[0x1f, 0x8b]) {
+        findings.push(
+            Diagnostic::error(
+                "not-a-tour",
+                Place::whole(file::name(path)),
+                "this is no tour and no compiled plan; it looks like a recorded flight",
+            )
+            .help("name the tour or plan first, then the flight"),
+        );
+        return Load::Unusable;
+    }
+    if yaml || first != Some(b'{') {
+        return tour(path, aircraft, findings);
+    }
+    if let Some(aircraft) = aircraft {
+        findings.push(
+            Diagnostic::error(
+                "plan-has-aircraft",
+                Place::whole(file::name(aircraft)),
+                "a compiled plan holds its aircraft, so no other can be given",
+            )
+            .help("compile the tour again for this aircraft: fulmar plan TOUR --aircraft FILE"),
+        );
+        return Load::Unusable;
+    }
+    match plan::read(&bytes, &file::name(path)) {
+        Ok(plan) => ready(plan),
+        Err(finding) => {
+            if let Ok(text) = String::from_utf8(bytes) {
+                findings.texts.insert(file::name(path).into(), text.into());
+            }
+            findings.push(finding);
+            Load::Unusable
+        }
+    }
+}
+
+fn ready(plan: Plan) -> Load {
+    let identity = Identity::new(&plan, plan::digest(&plan).code());
+    Load::Ready(Box::new(Loaded { plan, identity }))
+}
+
+fn tour(path: &Path, aircraft: Option<&Path>, findings: &mut Findings) -> Load {
+    let aircraft = aircraft.map(file::name);
+    let (project, found) = route::read(&Disk, &file::name(path), aircraft.as_deref());
+    findings.extend(found);
+    let Some(project) = project else {
+        quote(findings);
+        return Load::Unusable;
+    };
+    for source in project.sources.files() {
+        findings.texts.insert(source.name.clone(), source.text.clone());
+    }
+    let (plan, found) = compiler::compile(&project);
+    findings.extend(found);
+    match plan {
+        Some(plan) if !findings.has_errors() => ready(plan),
+        _ => Load::Mistakes,
+    }
+}
+
+/// Reads again the files that findings point into, so that they can be quoted: where a tour could
+/// not be read at all, there is no project that holds the texts.
+fn quote(findings: &mut Findings) {
+    for finding in &findings.list {
+        let places = finding.related.iter().map(|related| &related.place);
+        for place in places.chain([&finding.place]) {
+            if place.line == 0 || findings.texts.contains_key(&place.file) {
+                continue;
+            }
+            let Ok(bytes) = file::read(Path::new(&*place.file), "a file") else { continue };
+            if let Ok(text) = String::from_utf8(bytes) {
+                findings.texts.insert(place.file.clone(), text.into());
+            }
+        }
+    }
+}

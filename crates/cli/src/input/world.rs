@@ -1,0 +1,73 @@
+//! The real files of a project, for the reader of tours.
+
+use std::path::Path;
+
+use route::{World, WorldError};
+
+use super::file;
+
+/// Files on this machine. Paths are as the person gave them, with `/`; a file that names another
+/// names it relative to itself.
+#[derive(Debug, Default)]
+pub(crate) struct Disk;
+
+impl World for Disk {
+    fn resolve(&self, from: &str, named: &str) -> Result<String, WorldError> {
+        join(from, named)
+    }
+
+    fn read(&self, path: &str) -> Result<Vec<u8>, WorldError> {
+        file::read(Path::new(path), "a file of the tour")
+            .map_err(|finding| WorldError(finding.headline))
+    }
+}
+
+/// The path of what is called `named` inside the file `from`, without `.` and with as few `..` as
+/// can be. It may lead above the directory in which the command is given, so that a tour can be
+/// checked from its own directory.
+fn join(from: &str, named: &str) -> Result<String, WorldError> {
+    if named.is_empty() {
+        return Err(WorldError("the path is empty".into()));
+    }
+    if named.starts_with('/') || named.contains(['\\', ':', '\0']) {
+        let words = "a path must be relative to the file that names it, with `/`";
+        return Err(WorldError(words.into()));
+    }
+    let (root, from) = match from.strip_prefix('/') {
+        Some(rest) => ("/", rest),
+        None => ("", from),
+    };
+    let mut parts: Vec<&str> = Vec::new();
+    let folder = from.rsplit_once('/').map_or("", |(folder, _)| folder);
+    for part in folder.split('/').chain(named.split('/')) {
+        match part {
+            "" | "." => {}
+            ".." if parts.last().is_some_and(|last| *last != "..") => {
+                parts.pop();
+            }
+            ".." if root.is_empty() => parts.push(".."),
+            ".." => return Err(WorldError("the path leads above the root".into())),
+            part => parts.push(part),
+        }
+    }
+    Ok(format!("{root}{}", parts.join("/")))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn paths_are_relative_to_the_file_that_names_them() {
+        let joined = |from, named| join(from, named).unwrap_or_else(|error| error.0);
+        assert_eq!(joined("tours/west.yaml", "../aircraft/heron.yaml"), "aircraft/heron.yaml");
+        assert_eq!(joined("west.yaml", "../aircraft/heron.yaml"), "../aircraft/heron.yaml");
+        assert_eq!(joined("../t/west.yaml", "../a.yaml"), "../a.yaml");
+        assert_eq!(joined("../t/west.yaml", "../../a.yaml"), "../../a.yaml");
+        assert_eq!(joined("/r/t/west.yaml", "./../a.yaml"), "/r/a.yaml");
+        assert_eq!(joined("./west.yaml", "a.yaml"), "a.yaml");
+        for (from, named) in [("w", "/x"), ("w", ""), ("w", "c:\\x"), ("/w", "../x")] {
+            assert!(join(from, named).is_err(), "{from} {named}");
+        }
+    }
+}

@@ -1,0 +1,117 @@
+//! Pages about files, about what is said for the day, and about hand actions.
+
+use diagnostic::Page;
+
+use super::page;
+use crate::input::file;
+
+pub(super) const PAGES: &[Page] = &[
+    page!(
+        file::MISSING,
+        Error,
+        "A file named on the command line that is not there.",
+        "Nothing can be said about a file that cannot be found.",
+        "fulmar check tours/wset.yaml",
+        "fulmar check tours/west.yaml",
+    ),
+    page!(
+        file::NOT_A_FILE,
+        Error,
+        "A directory where a file is wanted.",
+        "Which of the files in it is meant would be a guess.",
+        "fulmar check tours",
+        "fulmar check tours/west.yaml tours/loop.yaml",
+    ),
+    page!(
+        "not-a-tour",
+        Error,
+        "A file that looks like a recorded flight where a tour or a compiled plan is wanted.",
+        "The tour says what is to happen, the recording says what was flown; swapped, neither can \
+         be read.",
+        "fulmar simulate flight.gpx west.yaml",
+        "fulmar simulate west.yaml flight.gpx",
+    ),
+    page!(
+        "plan-has-aircraft",
+        Error,
+        "Another aircraft given together with a compiled plan.",
+        "A plan is compiled for one aircraft: its cameras are part of it.",
+        "fulmar simulate plan.json flight.gpx --aircraft tern.yaml",
+        "fulmar simulate west.yaml flight.gpx --aircraft tern.yaml",
+    ),
+    page!(
+        "unknown-camera-for-day",
+        Error,
+        "A camera that is said to be out of service or not allowed, and that the aircraft does not \
+         have.",
+        "Left out silently, the camera that was meant would film all the same.",
+        "--not-allowed cabn",
+        "--not-allowed cabin",
+    ),
+    page!(
+        "groundspeed-unusable",
+        Error,
+        "A groundspeed of nought, or one that nothing flies, for a recording without times.",
+        "The times of the flight are made from it.",
+        "--groundspeed 0kt",
+        "--groundspeed 80kt",
+    ),
+    page!(
+        "unknown-finding",
+        Error,
+        "A name that no finding has.",
+        "The page of another finding would mislead.",
+        "fulmar explain unkown-key",
+        "fulmar explain unknown-key",
+    ),
+    page!(
+        "hand-file-heading",
+        Error,
+        "A file of hand actions whose first line does not name the columns `time`, `action` and \
+         `camera`.",
+        "Without names a column is a guess.",
+        "+05:30,camera,left",
+        "time,action,camera\n+05:30,camera,left",
+    ),
+    page!(
+        "hand-file-line",
+        Error,
+        "A line of a file of hand actions with a field too few or too many.",
+        "An action without its time cannot be played along.",
+        "time,action,camera\n,skip,",
+        "time,action,camera\n+05:30,skip,",
+    ),
+    page!(
+        "hand-file-time",
+        Error,
+        "A time in a file of hand actions that is neither UTC nor counted from the first fix.",
+        "An action at another time than it was done shows another flight.",
+        "time,action,camera\n10:35,skip,",
+        "time,action,camera\n2026-06-01T10:35:00Z,skip,\n+05:30,skip,",
+    ),
+    page!(
+        "hand-file-action",
+        Error,
+        "A word in a file of hand actions that is nothing a pilot does by hand.",
+        "Left out silently, what follows would look like the plan's doing.",
+        "time,action,camera\n+05:30,mute,",
+        "time,action,camera\n+05:30,voice off,",
+    ),
+    page!(
+        "hand-file-camera",
+        Error,
+        "A camera in a file of hand actions that is missing, not the aircraft's, or given for an \
+         action that takes none.",
+        "It has to be clear which camera the pilot picked.",
+        "time,action,camera\n+05:30,camera,",
+        "time,action,camera\n+05:30,camera,left",
+    ),
+    page!(
+        "hand-file-too-long",
+        Error,
+        "A file of hand actions with more lines than a pilot has hands for.",
+        "It is most likely another file than the one meant.",
+        "--hand states.csv",
+        "--hand hand.csv",
+    ),
+];

@@ -1,0 +1,14 @@
+//! Turning results into text and JSON. Nothing here reads or decides anything.
+
+pub(crate) mod event_plan;
+pub(crate) mod findings;
+pub(crate) mod identity;
+pub(crate) mod place;
+pub(crate) mod summary;
+pub(crate) mod table;
+#[cfg(test)]
+pub(crate) mod testing;
+pub(crate) mod time;
+pub(crate) mod why;
+pub(crate) mod wire;
+pub(crate) mod words;

@@ -1,0 +1,48 @@
+//! The JSON and CSV that other programs read. Each form has a name and a version, and is described
+//! in `FORMATS.md` of this crate.
+
+pub(crate) mod change;
+pub(crate) mod state;
+
+use earth::{Millis, Utc};
+use serde::{Serialize, Serializer};
+use serde_json::{Value, json};
+
+use super::identity::Identity;
+use super::time::{Since, UtcText};
+
+/// The name and version of the list of changes.
+pub(crate) const CHANGES: (&str, u32) = ("fulmar-changes", 1);
+/// The name and version of the event plan.
+pub(crate) const EVENT_PLAN: (&str, u32) = ("fulmar-event-plan", 1);
+/// The name and version of the states.
+pub(crate) const STATES: (&str, u32) = ("fulmar-states", 1);
+/// The name and version of the summary.
+pub(crate) const SUMMARY: (&str, u32) = ("fulmar-summary", 1);
+/// The name and version of an answer to why.
+pub(crate) const WHY: (&str, u32) = ("fulmar-why", 1);
+
+/// The first line of a file of JSON lines: what it is, and of which plan.
+pub(crate) fn first_line((format, version): (&str, u32), identity: &Identity) -> Value {
+    json!({ "format": format, "version": version, "plan": identity.json() })
+}
+
+/// A moment as RFC 3339 text.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct UtcWire(pub(crate) Utc);
+
+impl Serialize for UtcWire {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(&UtcText(self.0))
+    }
+}
+
+/// Time since take-off as people are shown it.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct SinceWire(pub(crate) Millis);
+
+impl Serialize for SinceWire {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(&Since(self.0))
+    }
+}
