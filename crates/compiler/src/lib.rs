@@ -10,6 +10,7 @@ mod names;
 mod places;
 mod rules;
 mod settings;
+mod sources;
 mod zones;
 
 use diagnostic::Diagnostic;
@@ -64,7 +65,7 @@ fn parts(project: &Project, findings: &mut Findings<'_>) -> Option<Plan> {
             Status::Approved { by, on } => Approval::Approved { by: by.clone(), on: on.clone() },
         },
         language: project.language.clone(),
-        sources: project.sources.files().iter().map(|file| file.name.to_string()).collect(),
+        sources: sources::names(&project.sources),
         settings: settings::settings(&project.defaults),
         wind: settings::tour_wind(project),
         aircraft: aircraft?,
