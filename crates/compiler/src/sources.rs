@@ -27,8 +27,7 @@ fn seen_from(tour: &str, name: &str) -> String {
         return name.to_owned();
     }
     let down = name_parts.get(common..).unwrap_or_default();
-    let seen: Vec<&str> =
-        up.iter().map(|_| "..").chain(down.iter().map(String::as_str)).collect();
+    let seen: Vec<&str> = up.iter().map(|_| "..").chain(down.iter().map(String::as_str)).collect();
     seen.join("/")
 }
 

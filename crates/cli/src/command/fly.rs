@@ -1,7 +1,7 @@
 //! What `simulate` and `why` share: everything read and checked before a flight is flown, and the
 //! flying.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use compiler::PlannedFlight;
 use diagnostic::{Diagnostic, Place};
@@ -64,6 +64,14 @@ pub(super) fn prepare<'a>(
     terminal: &mut Terminal,
 ) -> Result<Result<Ready<'a>, Outcome>, Stop> {
     let mut findings = Findings::default();
+    if args.flights.is_empty() && !args.planned {
+        findings.push(
+            Diagnostic::error("no-flight", Place::whole("the command"), "no flight is given")
+                .help("name the GPX files of a recorded flight, or give --planned"),
+        );
+        findings.tell(terminal, format)?;
+        return Ok(Err(Outcome::CouldNotRun));
+    }
     let loaded = match load(&args.tour, args.aircraft.as_deref(), &mut findings) {
         Load::Ready(loaded) => loaded,
         Load::Mistakes => {
@@ -75,6 +83,7 @@ pub(super) fn prepare<'a>(
             return Ok(Err(Outcome::CouldNotRun));
         }
     };
+    shorten(&mut findings, &args.tour, format, terminal);
     let day = day::day(&args.day, &loaded.plan).unwrap_or_else(|found| {
         findings.extend(found);
         Day::default()
@@ -110,6 +119,20 @@ pub(super) fn prepare<'a>(
     let files = args.flights.iter().map(|path| file::name(path)).collect();
     let day_words = day_words(&args.day);
     Ok(Ok(Ready { loaded: *loaded, day, day_words, source, files, limits, raised, hand }))
+}
+
+/// Warnings about a tour that can be flown are shown in full by `check` and `plan`; here they would
+/// stand before every answer, so their number is enough.
+fn shorten(findings: &mut Findings, tour: &Path, format: MessageFormat, terminal: &mut Terminal) {
+    if format == MessageFormat::Json || findings.list.is_empty() {
+        return;
+    }
+    let count = findings.count().words();
+    findings.list.clear();
+    terminal.complain(&format!(
+        "{count} about the tour, which fulmar check {} shows",
+        file::name(tour)
+    ));
 }
 
 fn made_times(args: &FlightArgs, findings: &mut Findings) -> Option<MadeTimes> {

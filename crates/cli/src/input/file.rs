@@ -37,7 +37,7 @@ pub(crate) fn open(path: &Path, what: &str) -> Result<(File, u64), Box<Diagnosti
     if metadata.is_dir() {
         return Err(Box::new(
             Diagnostic::error(NOT_A_FILE, at(), format!("this is a directory and not {what}"))
-                .help(format!("name the file of {what} in it")),
+                .help("name one of the files in it"),
         ));
     }
     if metadata.is_file() && metadata.len() == 0 {

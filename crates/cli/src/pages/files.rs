@@ -57,6 +57,14 @@ pub(super) const PAGES: &[Page] = &[
         "--groundspeed 80kt",
     ),
     page!(
+        "no-flight",
+        Error,
+        "A command that flies, without a flight.",
+        "There is nothing to fly through the tour.",
+        "fulmar simulate west.yaml",
+        "fulmar simulate west.yaml flight.gpx\nfulmar simulate west.yaml --planned",
+    ),
+    page!(
         "unknown-finding",
         Error,
         "A name that no finding has.",

@@ -100,7 +100,9 @@ pub(crate) fn print(
             }
         }
     }
-    let name = findings.first().map_or("NAME", |finding| finding.name);
+    // Of the gravest; of those the first.
+    let name =
+        findings.iter().min_by_key(|finding| finding.severity).map_or("NAME", |first| first.name);
     writeln!(out, "{}; `fulmar explain {name}` says more about {name}", Count::of(findings).words())
 }
 

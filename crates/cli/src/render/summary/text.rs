@@ -199,7 +199,11 @@ fn cameras(page: &Page<'_>, flight: &Flight) -> Table {
                 planned.map_or_else(String::new, |camera| Clock(camera.recorded).to_string()),
             );
         }
-        cells.push(camera.stills.to_string());
+        let stills = camera.stills;
+        cells.push(match planned.map(|camera| camera.stills) {
+            Some(planned) if planned != stills => format!("{stills}, planned {planned}"),
+            _ => stills.to_string(),
+        });
         cells
     };
     for (index, (camera, used)) in
