@@ -1,12 +1,15 @@
 //! Names resolved, the planned route flown, the event plan made.
 //!
-//! [`compile`] makes a plan of a project, [`fly()`] flies the planned route of a plan.
+//! [`compile`] makes a plan of a project, [`fly()`] flies the planned route of a plan, and
+//! [`event_plan`] takes down what happens on that flight.
 
 mod checks;
+mod event;
 mod findings;
 mod fly;
 mod leg;
 mod names;
+mod near;
 mod places;
 mod rules;
 mod settings;
@@ -24,7 +27,9 @@ use places::Places;
 use rules::Rules;
 
 pub use checks::pages;
+pub use event::{EventPlan, EventPlanError, Row, event_plan, whereabouts};
 pub use fly::{LegTimes, PlannedFlight, fly, fly_in, planned};
+pub use near::{Near, PlaceIndex};
 pub use settings::spoken;
 
 /// Makes a plan of a project: all names looked up, the planned route flown, everything checked.

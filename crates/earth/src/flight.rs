@@ -5,7 +5,7 @@
 //! that never asks for more than the planned bank, at the greatest groundspeed of the turn. Where
 //! there is room the turn is begun before the point, so that it touches both legs; where there is
 //! none, or the turn is sharper than 120 degrees, the point is flown over and the turn made behind
-//! it. From a hover or from the ground the aircraft leaves straight.
+//! it; a leg that is long enough is then regained. From a hover or from the ground the aircraft leaves straight.
 //!
 //! A leg is never flown faster than planned: the aircraft slows down before a slower leg and speeds
 //! up after the start of a faster one, at [`ACCELERATION`]. A turn belongs to the leg it turns onto

@@ -165,7 +165,7 @@ fn a_corner_with_room_is_cut_on_a_circle_that_touches_both_legs() {
 }
 
 #[test]
-fn out_and_back_flies_over_the_far_end() {
+fn out_and_back_flies_over_the_far_end_and_regains_the_line() {
     let start = at(61.0, -7.0);
     let (far, _) = geodesic::direct(start, DegreesTrue::of(20.0), Metres::of(20_000.0));
     let route = itinerary(start, vec![segment(Manoeuvre::To(far)), segment(land(start))]);
@@ -175,6 +175,17 @@ fn out_and_back_flies_over_the_far_end() {
         .fold(f64::MAX, f64::min);
     assert!(nearest < 25.0, "{nearest}");
     assert_smooth(&route);
+    // From five turn radii on it is on the line again.
+    let home = geodesic::inverse(far, start).azimuth_start;
+    let radius = turn::radius(knots(90.0), Degrees::of(15.0)).unwrap().get();
+    for sample in samples(&route).iter().filter(|sample| sample.segment == 1) {
+        let from_far = geodesic::inverse(far, sample.position);
+        let back = from_far.azimuth_start.shortest_to(home).get().abs();
+        if from_far.distance.get() > 6.0 * radius {
+            let beside = from_far.distance.get() * back.to_radians();
+            assert!(beside < 0.5, "{beside} m: {sample:?}");
+        }
+    }
 }
 
 #[test]

@@ -9,10 +9,15 @@ use crate::turn;
 use crate::units::{Degrees, Metres, MetresPerSecond};
 use crate::wind::{Wind, make_good};
 
+/// After a turn behind its point the leg is regained so many turn radii along it, if it is at least
+/// twice as long.
+const REGAIN: f64 = 5.0;
 /// Places nearer than this are one place, in metres.
 const SAME_PLACE: f64 = 0.5;
 /// A sharper turn is made behind its point.
 const SHARPEST_FLY_BY: f64 = 120.0;
+/// After a lesser turn one goes on from where it ends; the leg is never far.
+const SHALLOWEST_REGAIN: f64 = 30.0;
 /// Mean radius of the earth in metres, for the angle of a tangent only.
 const EARTH_RADIUS: f64 = 6_371_009.0;
 
@@ -202,6 +207,7 @@ impl Planner<'_> {
         next: Option<&Segment>,
         after_next: Option<&Segment>,
     ) {
+        self.regain(number, segment);
         match segment.manoeuvre {
             Manoeuvre::To(at) => {
                 self.turn_towards(number, segment, Aim::Point(at));
@@ -227,6 +233,30 @@ impl Planner<'_> {
                 self.orbit(number, segment, (centre, radius.get(), way), sweep.get());
             }
         }
+    }
+
+    /// Where the turn onto a leg is made behind its first point, turns and goes back to the leg.
+    fn regain(&mut self, number: usize, segment: &Segment) {
+        let (Some(track), None) = (self.pose.track, self.begun) else { return };
+        let at = self.pose.at;
+        let Some(end) = end_of_straight(at, aim(segment)) else { return };
+        let leg = geodesic::inverse(at, end);
+        let turn = track.shortest_to(leg.azimuth_start).get();
+        let radius = turn_radius(segment, track, turn);
+        if turn.abs() < SHALLOWEST_REGAIN || leg.distance.get() < 2.0 * REGAIN * radius {
+            return;
+        }
+        let (on_leg, _) = geodesic::direct(at, leg.azimuth_start, Metres::of(REGAIN * radius));
+        if self.turn_towards(number, segment, Aim::Point(on_leg)) == Turned::Impossible {
+            return;
+        }
+        self.chart(on_leg);
+        self.line(number, segment, on_leg, |whole, arrival| {
+            let turn = arrival.shortest_to(geodesic::inverse(on_leg, end).azimuth_start).get();
+            let radius = turn_radius(segment, arrival, turn);
+            let cut = radius * trig::tan(turn.abs() / 2.0);
+            (turn.abs() < SHARPEST_FLY_BY && cut <= whole).then_some(FlyBy::Early { cut, radius })
+        });
     }
 
     /// Turns from the present track until an aim is straight ahead.
@@ -420,10 +450,13 @@ fn arc_one_way(at: Position, track: DegreesTrue, way: Way, radius: f64, aim: Aim
 /// and the greatest groundspeed on the way round.
 fn turn_radius(segment: &Segment, from: DegreesTrue, turn: f64) -> f64 {
     const STEPS: i32 = 8;
+    const BEYOND: f64 = 15.0;
     let mut fastest = 0.0_f64;
     if turn.abs() > SHARPEST_FLY_BY {
         fastest = segment.airspeed.get() + segment.wind.speed.get();
     }
+    // A turn may go on a little beyond the direction that was asked for when it began.
+    let turn = if turn < 0.0 { turn - BEYOND } else { turn + BEYOND };
     for step in 0..=STEPS {
         let track = from.turned(Degrees::of(turn * f64::from(step) / f64::from(STEPS)));
         if let Ok(made) = make_good(track, segment.airspeed, segment.wind) {

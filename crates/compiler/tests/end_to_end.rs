@@ -1,0 +1,225 @@
+//! A small tour from its text to its event plan.
+
+#![allow(clippy::unwrap_used, reason = "a test may stop at once")]
+
+use compiler::{EventPlan, PlaceIndex, event_plan, whereabouts};
+use earth::{Millis, Position, geodesic};
+use engine::{CameraWhy, Event, NarrationEvent};
+use plan::{Day, Plan, Shape};
+use route::MemoryWorld;
+
+const AIRCRAFT: &str = include_str!("shared/aircraft.yaml");
+
+const PLACES: &str = include_str!("shared/places.yaml");
+
+/// North past the arch, which lies 1.6 km to the left of the way, and back.
+const TOUR: &str = "\
+tour: Out and back
+revision: 7
+status: draft
+aircraft: aircraft.yaml
+departure: 2026-06-01T10:30:00Z
+include: [places.yaml]
+wind: {from: 240, speed: 12 kt}
+route:
+  airspeed: 90 kt
+  altitude: 800 ft
+  legs:
+    - from: PAD
+    - to: HEAD
+    - land: PAD
+zones:
+  arch: {circle: {centre: ARCH, radius: 1.5 NM}}
+  pad: {circle: {centre: PAD, radius: 1 km}, quiet: true}
+  on-route: {corridor: {line: route, half width: 500 m}}
+rules:
+  northbound:
+    when: {in: arch, track: 320..040}
+    camera: left
+    narration: arch
+  southbound:
+    when: {in: arch, track: 140..220}
+    camera: {look at: ARCH}
+    narration: arch
+    still: {at closest: ARCH}
+  off-route: {when: {not in: on-route}, title: lost, priority: 9}
+narrations:
+  arch: {text: \"Here is the arch that the sea has made out of the cliff.\"}
+titles:
+  lost: {text: The long way round}
+";
+
+fn compile(tour: &str) -> Plan {
+    let world = MemoryWorld::new()
+        .with("tour.yaml", tour)
+        .with("aircraft.yaml", AIRCRAFT)
+        .with("places.yaml", PLACES);
+    let (project, findings) = route::read(&world, "tour.yaml", None);
+    assert!(findings.is_empty(), "{findings:#?}");
+    let (plan, findings) = compiler::compile(&project.unwrap());
+    assert!(findings.is_empty(), "{findings:#?}");
+    plan.unwrap()
+}
+
+fn planned(plan: &Plan) -> EventPlan {
+    event_plan(plan, &Day::default(), Millis::from_secs(1)).unwrap()
+}
+
+#[test]
+fn the_event_plan_tells_the_flight_in_order() {
+    let plan = compile(TOUR);
+    assert_eq!(plan.check(), Ok(()));
+    let events = planned(&plan);
+    let rows = &events.rows;
+    assert!(rows.windows(2).all(|pair| pair[0].change.effect <= pair[1].change.effect));
+
+    // Take-off is the planned departure, on the first leg, at the pad.
+    let took_off = rows.iter().find(|row| row.change.event == Event::TookOff).unwrap();
+    assert_eq!(took_off.change.effect, plan.route.departure);
+    assert_eq!((took_off.since, took_off.leg), (Millis::ZERO, Some(0)));
+    let pad = plan.places.iter().position(|place| place.name == "PAD").unwrap();
+    assert_eq!(took_off.near.unwrap().place.index(), pad);
+
+    // Past the arch on the way out the left camera is live.
+    let camera = |name| plan.aircraft.cameras.iter().position(|camera| camera.name == name);
+    let ruled = rows.iter().find_map(|row| match row.change.event {
+        Event::Camera { to: Some(to), why: CameraWhy::Rule(_), .. } => Some((row.leg?, to)),
+        _ => None,
+    });
+    let (leg, first) = ruled.unwrap();
+    assert_eq!((leg, Some(first.index())), (0, camera("left")));
+
+    // The narration plays once: 12 words at 130 a minute are 5.54 s, so 5.6 s.
+    assert_eq!(plan.narrations[0].length, Millis(5_600));
+    assert!(plan.narrations[0].estimated);
+    let times: Vec<_> = rows
+        .iter()
+        .filter_map(|row| match row.change.event {
+            Event::Narration { what, .. } => Some((what, row.change.effect)),
+            _ => None,
+        })
+        .collect();
+    let [(NarrationEvent::Started, from), (NarrationEvent::Ended, to)] = times.as_slice() else {
+        unreachable!("{times:?}")
+    };
+    assert_eq!(*to - *from, Millis(5_600));
+
+    // On the way back the right camera has it, and the still is taken where it is nearest: abeam,
+    // 1.6 km east of it.
+    let (still, by) = rows
+        .iter()
+        .find_map(|row| match row.change.event {
+            Event::Still { camera, .. } => Some((row, camera)),
+            _ => None,
+        })
+        .unwrap();
+    assert_eq!((still.leg, Some(by.index())), (Some(1), camera("right")));
+    let words = whereabouts(&plan, still.change.position, still.near);
+    assert_eq!(words, "0.9 NM E of ARCH");
+
+    // It ends on the ground, and was never off its own route.
+    let landed = rows.iter().find(|row| matches!(row.change.event, Event::Landed { home: true }));
+    assert_eq!(landed.unwrap().leg, Some(1));
+    let off_route = plan.titles.iter().position(|title| title.name == "lost");
+    assert!(off_route.is_some());
+    assert!(!rows.iter().any(|row| matches!(row.change.event, Event::Title { .. })));
+
+    // Every rule that caused something is written where the plan says.
+    for row in rows {
+        if let Some(rule) = row.change.rule {
+            let rule = &plan.rules[rule.index()];
+            assert_eq!(plan.sources[rule.source.file as usize], "tour.yaml");
+            let line = TOUR.lines().nth(rule.source.line as usize - 1).unwrap();
+            assert!(line.trim_start().starts_with(rule.name.as_str()), "{line}");
+        }
+    }
+}
+
+#[test]
+fn the_same_text_gives_the_same_plan_and_events() {
+    let (one, two) = (compile(TOUR), compile(TOUR));
+    assert_eq!(plan::write(&one), plan::write(&two));
+    assert_eq!(planned(&one), planned(&two));
+    // What is read back flies the same.
+    let read = plan::read(plan::write(&one).as_bytes(), "plan.json").unwrap();
+    assert_eq!(planned(&read), planned(&one));
+}
+
+#[test]
+fn the_days_wind_stands_above_the_plans() {
+    let plan = compile(TOUR);
+    let day = |from: f64| Day {
+        wind: Some(plan::Wind {
+            from: earth::DegreesTrue::of(from),
+            speed: earth::MetresPerSecond::from_knots(30.0),
+        }),
+        ..Day::default()
+    };
+    let arrival = |from| {
+        let events = event_plan(&plan, &day(from), Millis::from_secs(1)).unwrap();
+        events.flight.legs[0].to - events.flight.lift_off
+    };
+    // 7.2 NM north against 30 kt take almost twice as long as with it.
+    assert!(arrival(0.0).0 > arrival(180.0).0 * 17 / 10);
+}
+
+#[test]
+fn combined_zones_stand_behind_their_parts() {
+    let tour = TOUR.replace(
+        "zones:\n",
+        "zones:\n  last: {any of: [middle, pad]}\n  middle: {all of: [arch], except: [pad]}\n",
+    );
+    let plan = compile(&tour);
+    let names: Vec<&str> = plan.zones.iter().map(|zone| zone.name.as_str()).collect();
+    assert_eq!(names, ["arch", "pad", "middle", "last", "on-route"]);
+    let Shape::Combined { all_of, except, .. } = &plan.zones[2].shape else {
+        unreachable!("{:?}", plan.zones[2])
+    };
+    assert_eq!((all_of[0].index(), except[0].index()), (0, 1));
+}
+
+#[test]
+fn a_corridor_along_the_route_goes_round_behind_its_turning_point() {
+    let plan = compile(TOUR);
+    let zone = plan.zones.iter().find(|zone| zone.name == "on-route").unwrap();
+    let Shape::Corridor { line, .. } = &zone.shape else { unreachable!("{zone:?}") };
+    let head = plan.places.iter().find(|place| place.name == "HEAD").unwrap().position;
+    assert!(line.contains(&head));
+    // Beside the two ends there is the turn, at the radius of its bank.
+    assert!(line.len() > 10, "{line:?}");
+    let flight = compiler::fly(&plan, Millis::from_secs(1)).unwrap();
+    for fix in &flight.fixes {
+        let nearest = line
+            .iter()
+            .map(|point| geodesic::inverse(*point, fix.position).distance.get())
+            .fold(f64::MAX, f64::min);
+        // Points are far apart on the straight part only.
+        if geodesic::inverse(head, fix.position).distance.get() < 1_500.0
+            && fix.position.lat() > head.lat()
+        {
+            assert!(nearest < 150.0, "{nearest} m: {fix:?}");
+        }
+    }
+}
+
+#[test]
+fn the_nearest_place_is_found_across_the_180th_meridian() {
+    let mut plan = compile(TOUR);
+    plan.places[0].position = Position::of(10.0, 179.99);
+    plan.places[1].position = Position::of(10.0, -179.0);
+    let near = PlaceIndex::new(&plan).near(Position::of(10.0, -179.99)).unwrap();
+    assert_eq!(near.place.index(), 0);
+    assert!((near.distance.get() - 2192.0).abs() < 5.0, "{near:?}");
+    assert!((near.bearing.get() - 90.0).abs() < 0.01);
+    // Nearest of all, whatever the order of the tree.
+    for step in 0..200 {
+        let at = Position::of(61.0 + f64::from(step) * 0.002, -7.2 + f64::from(step) * 0.003);
+        let found = PlaceIndex::new(&plan).near(at).unwrap();
+        let least = plan
+            .places
+            .iter()
+            .map(|place| geodesic::inverse(place.position, at).distance.get())
+            .fold(f64::MAX, f64::min);
+        assert_eq!(found.distance.get(), least);
+    }
+}
