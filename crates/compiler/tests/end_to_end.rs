@@ -89,8 +89,8 @@ fn the_event_plan_tells_the_flight_in_order() {
     let (leg, first) = ruled.unwrap();
     assert_eq!((leg, Some(first.index())), (0, camera("left")));
 
-    // The narration plays once: 12 words at 130 a minute are 5.54 s, so 5.6 s.
-    assert_eq!(plan.narrations[0].length, Millis(5_600));
+    // The narration plays once: 13 words at 130 a minute are 6 s.
+    assert_eq!(plan.narrations[0].length, Millis(6_000));
     assert!(plan.narrations[0].estimated);
     let times: Vec<_> = rows
         .iter()
@@ -102,7 +102,7 @@ fn the_event_plan_tells_the_flight_in_order() {
     let [(NarrationEvent::Started, from), (NarrationEvent::Ended, to)] = times.as_slice() else {
         unreachable!("{times:?}")
     };
-    assert_eq!(*to - *from, Millis(5_600));
+    assert_eq!(*to - *from, Millis(6_000));
 
     // On the way back the right camera has it, and the still is taken where it is nearest: abeam,
     // 1.6 km east of it.

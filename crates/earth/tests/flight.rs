@@ -175,7 +175,7 @@ fn out_and_back_flies_over_the_far_end_and_regains_the_line() {
         .fold(f64::MAX, f64::min);
     assert!(nearest < 25.0, "{nearest}");
     assert_smooth(&route);
-    // From five turn radii on it is on the line again.
+    // From five turn radii on at the latest it is on the line again.
     let home = geodesic::inverse(far, start).azimuth_start;
     let radius = turn::radius(knots(90.0), Degrees::of(15.0)).unwrap().get();
     for sample in samples(&route).iter().filter(|sample| sample.segment == 1) {

@@ -11,7 +11,7 @@ use crate::wind::{Wind, make_good};
 
 /// After a turn behind its point the leg is regained so many turn radii along it, if it is at least
 /// twice as long.
-const REGAIN: f64 = 5.0;
+const REGAIN: f64 = 4.0;
 /// Places nearer than this are one place, in metres.
 const SAME_PLACE: f64 = 0.5;
 /// A sharper turn is made behind its point.
