@@ -208,7 +208,7 @@ impl Builder<'_, '_> {
                 let (position, label) = match at {
                     Some(at) => (self.places.position(at, findings)?, label(&at.value)),
                     None => {
-                        let position = self.present()?;
+                        let position = self.present(findings)?;
                         (position, coordinates(position))
                     }
                 };
@@ -253,7 +253,7 @@ impl Builder<'_, '_> {
     }
 
     /// Where the legs so far end.
-    fn present(&self) -> Option<Position> {
+    fn present(&self, findings: &mut Findings<'_>) -> Option<Position> {
         let start = self.start.filter(|_| self.whole)?;
         match self.legs.last().map(|leg| leg.flown) {
             None => Some(start),
@@ -266,9 +266,15 @@ impl Builder<'_, '_> {
                     legs: self.legs.clone(),
                 };
                 let start = fly::Start { position: start, elevation: self.elevation };
-                // What cannot be flown is reported when the whole route is.
-                let flight = Flight::plan(&fly::itinerary(&route, start, None)).ok()?;
-                Some(flight.at(flight.end()).position)
+                match Flight::plan(&fly::itinerary(&route, start, None)) {
+                    Ok(flight) => Some(flight.at(flight.end()).position),
+                    Err(error) => {
+                        let written = self.project.route.legs.iter().skip(1);
+                        let spans: Vec<Span> = written.map(|leg| leg.kind.span).collect();
+                        legs::unflyable(&route, error, &spans, self.project.route.span, findings);
+                        None
+                    }
+                }
             }
         }
     }
