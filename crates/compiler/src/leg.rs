@@ -193,7 +193,7 @@ impl Builder<'_, '_> {
                 let position = self.places.position(&spanned(to), findings)?;
                 Some((Flown::To(position), label(to)))
             }
-            LegKind::Land(to) => {
+            LegKind::Land { at: to, stay } => {
                 let ground = self.places.ground(&spanned(to), findings)?;
                 let Some(elevation) = ground.elevation else {
                     let why = "the elevation of the place to land at is not known";
@@ -201,7 +201,8 @@ impl Builder<'_, '_> {
                     elevation::unknown(findings, kind.span, why, help);
                     return None;
                 };
-                let stays = if last { Millis::ZERO } else { STAY };
+                let usual = if last { Millis::ZERO } else { STAY };
+                let stays = stay.map_or(usual, |stay| stay.value);
                 Some((Flown::Land { at: ground.position, elevation, stays }, label(to)))
             }
             LegKind::Hover { at, time, facing } => {

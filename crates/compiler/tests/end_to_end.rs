@@ -223,3 +223,40 @@ fn the_nearest_place_is_found_across_the_180th_meridian() {
         assert_eq!(found.distance.get(), least);
     }
 }
+
+#[test]
+fn a_landing_on_the_way_is_one_and_ends_no_flight() {
+    let tour = TOUR
+        .replace("    - land: PAD\n", "    - {land: MEADOW, stay: 5 min}\n    - land: PAD\n")
+        .replace(
+            "zones:\n",
+            "landing sites:\n  MEADOW: {at: \"61.26 N, 6.95 W\", elevation: 30 ft}\nzones:\n",
+        );
+    let plan = compile(&tour);
+    let events = planned(&plan);
+    let ground: Vec<(Option<usize>, Event)> = events
+        .rows
+        .iter()
+        .filter(|row| {
+            matches!(row.change.event, Event::TookOff | Event::Landed { .. } | Event::FlightBegan)
+        })
+        .map(|row| (row.leg, row.change.event))
+        .collect();
+    assert_eq!(
+        ground,
+        [
+            (Some(0), Event::TookOff),
+            (Some(1), Event::Landed { home: false }),
+            (Some(2), Event::TookOff),
+            (Some(2), Event::Landed { home: true }),
+        ]
+    );
+    let stands = events
+        .flight
+        .fixes
+        .iter()
+        .filter(|fix| fix.groundspeed == Some(earth::MetresPerSecond::ZERO))
+        .filter(|fix| events.flight.leg_at(fix.time) == Some(1))
+        .count();
+    assert!((300..=301).contains(&stands), "{stands} s on the meadow");
+}

@@ -139,6 +139,8 @@ ranges! {
     STILL_EVERY: Time, "the time between stills", "0.5 s", "1 h";
     /// How long a hover or an orbit lasts.
     MANOEUVRE: Time, "the time of a hover or an orbit", "1 s", "2 h";
+    /// How long one stays on the ground on the way.
+    STAY: Time, "the stay after a landing", "0 s", "24 h";
     /// Bit rate of a stream.
     BIT_RATE: DataRate, "a bit rate", "0.1 Mbit/s", "10000 Mbit/s";
     /// Size of a card.

@@ -291,6 +291,15 @@ impl Mapping for Leg {
         let orbit = keys.opt("orbit", "round a place", of::<Orbit>());
         let land = keys.opt("land", "straight on to a place, and down", Place);
         let kind = keys.exactly_one(&["from", "to", "hover", "orbit", "land"]);
+        let stay = keys.opt(
+            "stay",
+            "on the ground after `land`; where it is not written, 2 min, and at the end of the \
+             route nothing more",
+            millis(bounds::STAY),
+        );
+        if kind.is_some() && kind != Some("land") {
+            keys.without_effect("stay", "only after `land` one stays on the ground");
+        }
         let settings = settings(keys);
         let span = keys.span();
         if kind == Some("from") {
@@ -303,7 +312,7 @@ impl Mapping for Leg {
             "to" => to?.map(LegKind::To),
             "hover" => hover?.map(|Hover(kind)| kind),
             "orbit" => orbit?.map(|Orbit(kind)| kind),
-            _ => land?.map(LegKind::Land),
+            _ => land?.map(|at| LegKind::Land { at, stay }),
         };
         Some(Self { kind, settings, span: span? })
     }

@@ -177,7 +177,12 @@ pub enum LegKind {
         extent: OrbitExtent,
     },
     /// `land`: straight on to a place, and down.
-    Land(Spot),
+    Land {
+        /// Where.
+        at: Spot,
+        /// `stay` on the ground; none for 2 min, or for nothing more where the route ends.
+        stay: Option<Spanned<Millis>>,
+    },
 }
 
 /// How much of an orbit is flown.
