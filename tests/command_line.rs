@@ -31,6 +31,11 @@ fn a_sound_tour_is_clean_and_its_code_does_not_depend_on_where_it_is_checked() {
     let absolute = project.fulmar_in("aircraft", &["check", absolute.to_str().unwrap()]);
     assert_eq!(beside.out, from_above.out);
     assert_eq!(absolute.out, from_above.out);
+    // Also where another aircraft is given from elsewhere.
+    let other = project.path("aircraft/heron.yaml");
+    let other =
+        project.fulmar(&["check", "tours/west.yaml", "--aircraft", other.to_str().unwrap()]);
+    assert_eq!(other.out, from_above.out);
 }
 
 #[test]

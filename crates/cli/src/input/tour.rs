@@ -84,8 +84,15 @@ fn ready(plan: Plan) -> Load {
 }
 
 fn tour(path: &Path, aircraft: Option<&Path>, findings: &mut Findings) -> Load {
-    let aircraft = aircraft.map(file::name);
-    let (project, found) = route::read(&Disk, &file::name(path), aircraft.as_deref());
+    // A plan names its files as seen from the tour's folder. That can be told where both are
+    // absolute or neither is.
+    let mixed = aircraft.is_some_and(|aircraft| aircraft.is_absolute() != path.is_absolute());
+    let name = |path: &Path| match std::path::absolute(path) {
+        Ok(absolute) if mixed => file::name(&absolute),
+        _ => file::name(path),
+    };
+    let (tour, aircraft) = (name(path), aircraft.map(name));
+    let (project, found) = route::read(&Disk, &tour, aircraft.as_deref());
     findings.extend(found);
     let Some(project) = project else {
         quote(findings);

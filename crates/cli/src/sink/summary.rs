@@ -144,6 +144,7 @@ pub(crate) struct Summary {
     /// Changes.
     pub(crate) changes: u64,
     blank: Flight,
+    activities: Vec<RuleActivity>,
     now: Option<Utc>,
     live: Option<CameraId>,
     recording: bool,
@@ -165,6 +166,7 @@ impl Summary {
             fixes: 0,
             changes: 0,
             blank,
+            activities: Vec::new(),
             now: None,
             live: None,
             recording: false,
@@ -178,12 +180,13 @@ impl Summary {
         self.advance(time);
         let same = self.flights.last().is_some_and(|last| (last.run, last.number) == (run, number));
         if !same && self.flights.len() < MOST_FLIGHTS {
-            let mut flight = Flight { run, number, first: time, last: time, ..self.blank.clone() };
-            // A camera that stays live, and a loss that goes on, go over into the new flight.
-            if let Some(camera) = self.live.and_then(|live| flight.cameras.get_mut(live.index())) {
-                camera.shots = 1;
-            }
-            self.flights.push(flight);
+            self.flights.push(Flight {
+                run,
+                number,
+                first: time,
+                last: time,
+                ..self.blank.clone()
+            });
         }
         // There is one now; the blank is for a list that cannot be empty and the compiler.
         let flight = match self.flights.last_mut() {
@@ -191,6 +194,11 @@ impl Summary {
             None => &mut self.blank,
         };
         flight.last = flight.last.max(time);
+        for activity in self.activities.drain(..) {
+            if let Some(first) = flight.fired.get_mut(activity.rule.index()) {
+                first.get_or_insert(activity.time);
+            }
+        }
         flight
     }
 
@@ -204,6 +212,10 @@ impl Summary {
             flight.recorded = flight.recorded + spent;
         }
         if let Some(camera) = self.live.and_then(|live| flight.cameras.get_mut(live.index())) {
+            // A camera that stays live when a new flight begins has its first shot there.
+            if spent.0 > 0 {
+                camera.shots = camera.shots.max(1);
+            }
             camera.live = camera.live + spent;
             if self.recording {
                 camera.recorded = camera.recorded + spent;
@@ -330,7 +342,16 @@ impl Sink for Summary {
                 }
             }
             Event::Narration { narration, what } => {
-                Self::narration(flight, narration.index(), what, time);
+                // What a new flight ends was of the one before.
+                let of_the_last = matches!(
+                    what,
+                    NarrationEvent::CutOff { by: Cut::NewFlight, .. }
+                        | NarrationEvent::GivenUp(GivenUp::NewFlight)
+                );
+                let back = usize::from(of_the_last && self.flights.len() > 1);
+                if let Some(flight) = self.flights.iter_mut().rev().nth(back) {
+                    Self::narration(flight, narration.index(), what, time);
+                }
             }
             Event::Still { camera, .. } => {
                 if let Some(camera) = flight.cameras.get_mut(camera.index()) {
@@ -354,9 +375,7 @@ impl Sink for Summary {
         if !activity.active {
             return;
         }
-        let Some(flight) = self.flights.last_mut() else { return };
-        if let Some(first) = flight.fired.get_mut(activity.rule.index()) {
-            first.get_or_insert(activity.time);
-        }
+        // The changes and the state of the same instant are told after it, and say which flight.
+        self.activities.push(*activity);
     }
 }

@@ -214,10 +214,11 @@ fn the_summary_counts_shots_takes_and_what_became_of_narrations() {
     let plan = small_plan();
     let mut summary = Summary::new(&plan);
     for change in flight() {
-        summary.change(&change);
+        // Rules are told before the changes of their instant.
         if change.event == Event::TookOff {
             summary.rule(&RuleActivity { time: change.effect, rule: RuleId(0), active: true });
         }
+        summary.change(&change);
     }
     let [flown] = summary.flights.as_slice() else { panic!("one flight") };
     assert_eq!(flown.took_off, Some(at(60)));
@@ -269,4 +270,27 @@ fn a_writer_that_fails_is_noticed_and_not_written_to_again() {
     }
     assert!(sink.has_failed());
     assert_eq!(sink.finish().unwrap_err().to_string(), "no room");
+}
+
+#[test]
+fn what_a_new_flight_ends_is_counted_to_the_one_before_and_what_begins_to_the_new_one() {
+    let plan = small_plan();
+    let mut summary = Summary::new(&plan);
+    for change in flight().into_iter().filter(|change| change.event != Event::RunEnded) {
+        summary.change(&change);
+    }
+    let story = |what| Event::Narration { narration: NarrationId(0), what };
+    let next = |event| Change { flight: 2, since_takeoff: None, ..change(400, event) };
+    summary.rule(&RuleActivity { time: at(400), rule: RuleId(1), active: true });
+    summary.change(&next(Event::FlightBegan));
+    let cut = NarrationEvent::CutOff { by: Cut::NewFlight, played: Millis(1) };
+    summary.change(&next(story(cut)));
+    summary.state(&State { flight: 2, since_takeoff: None, ..state(410) });
+    let [first, second] = summary.flights.as_slice() else { panic!("two flights") };
+    assert_eq!((first.narrations[0].cut_offs, second.narrations[0].cut_offs), (2, 0));
+    assert_eq!((first.fired[1], second.fired[1]), (None, Some(at(400))));
+    // The camera that stays live has a shot in each.
+    assert_eq!(second.cameras[1].shots, 1);
+    assert_eq!(second.cameras[1].live, Millis::from_secs(10));
+    assert!(first.flew() && !second.flew());
 }
