@@ -4,6 +4,7 @@ mod check;
 mod completions;
 mod explain;
 mod fly;
+mod notices;
 mod plan;
 mod schema;
 mod simulate;

@@ -23,7 +23,7 @@ use crate::render::time::Length;
 use crate::terminal::Terminal;
 
 /// How often the planned flight has a fix.
-const PLANNED_EVERY: Millis = Millis::from_secs(1);
+pub(super) const PLANNED_EVERY: Millis = Millis::from_secs(1);
 /// A recording of fewer bytes is flown too quickly for a progress bar.
 const LONG: u64 = 20_000_000;
 
@@ -273,14 +273,16 @@ pub(super) fn planned_flight(
     plan: &plan::Plan,
     day: &Day,
 ) -> Result<PlannedFlight, Box<Diagnostic>> {
-    compiler::fly_in(plan, PLANNED_EVERY, day.wind).map_err(|error| {
-        Box::new(
-            Diagnostic::error(
-                "planned-flight",
-                Place::whole("the planned route"),
-                format!("it cannot be flown: {error}"),
-            )
-            .help("give another wind for the day, or a higher airspeed in the tour"),
-        )
-    })
+    compiler::fly_in(plan, PLANNED_EVERY, day.wind)
+        .map_err(|error| Box::new(cannot_be_flown(&error)))
+}
+
+/// Says why the planned route cannot be flown on this day.
+pub(super) fn cannot_be_flown(error: &dyn std::error::Error) -> Diagnostic {
+    Diagnostic::error(
+        "planned-flight",
+        Place::whole("the planned route"),
+        format!("it cannot be flown: {error}"),
+    )
+    .help("give another wind for the day, or a higher airspeed in the tour")
 }

@@ -2,16 +2,18 @@
 
 use std::io::Write;
 
-use engine::{Change, Engine, Event, Limits, Notice, Sink, State};
+use engine::Sink;
 
-use super::fly::{fly_all, planned_flight};
+use super::fly::{PLANNED_EVERY, cannot_be_flown};
+use super::notices::{PLANNED_FLIGHT, notice_findings};
 use crate::args::{MessageFormat, PlanArgs, PlanFormat};
 use crate::input::day;
 use crate::input::file;
 use crate::input::findings::Findings;
 use crate::input::tour::{Load, load};
 use crate::outcome::{Outcome, Stop};
-use crate::render::event_plan::{EventPlan, Row, json, table};
+use crate::render::event_plan::{Page, json, table};
+use crate::sink::notices::Notices;
 use crate::terminal::Terminal;
 
 /// Compiles a tour, flies its planned route and prints what happens when.
@@ -37,10 +39,19 @@ pub(super) fn run(
         findings.extend(found);
         plan::Day::default()
     });
-    let flight = planned_flight(plan, &day).map_err(|finding| findings.push(*finding)).ok();
+    let event_plan = compiler::event_plan(plan, &day, PLANNED_EVERY)
+        .map_err(|error| findings.push(cannot_be_flown(&error)))
+        .ok();
+    let mut notices = Notices::new();
+    for notice in event_plan.iter().flat_map(|event_plan| &event_plan.notices) {
+        notices.notice(notice);
+    }
+    findings.extend(notice_findings(plan, &notices, PLANNED_FLIGHT, None));
     let failed = findings.has_errors();
     findings.tell(terminal, format)?;
-    let Some(flight) = flight.filter(|_| !failed) else { return Ok(Outcome::CouldNotRun) };
+    let Some(event_plan) = event_plan.filter(|_| !failed) else {
+        return Ok(Outcome::CouldNotRun);
+    };
 
     if let Some(path) = &args.output {
         std::fs::write(path, plan::write(plan)).map_err(|error| {
@@ -49,44 +60,14 @@ pub(super) fn run(
         })?;
     }
 
-    let mut engine = Engine::new(plan, &day, Limits::of(&plan.settings))
-        .map_err(|error| Stop::CannotFly(error.to_string()))?;
-    let mut collected = Collected::default();
-    fly_all(&mut engine, &flight.fixes, &mut collected);
-    // Counted from the take-off that the engine sees, as in every other output.
-    let took_off = collected.0.iter().find(|change| change.event == Event::TookOff);
-    let zero = took_off.map_or(flight.lift_off, |change| change.effect);
-    let rows = collected
-        .0
-        .into_iter()
-        .map(|change| Row {
-            leg: flight.leg_at(change.own.unwrap_or(change.effect)),
-            since: change.effect - zero,
-            change,
-        })
-        .collect();
-    let event_plan = EventPlan { plan, identity: &loaded.identity, rows };
+    let page = Page { plan, identity: &loaded.identity, event_plan: &event_plan };
     match args.format {
-        PlanFormat::Table => table(&mut *terminal.out, &event_plan)?,
+        PlanFormat::Table => table(&mut *terminal.out, &page)?,
         PlanFormat::Json => {
-            serde_json::to_writer_pretty(&mut terminal.out, &json(&event_plan))
+            serde_json::to_writer_pretty(&mut terminal.out, &json(&page))
                 .map_err(std::io::Error::from)?;
             writeln!(terminal.out)?;
         }
     }
     Ok(Outcome::Clean)
-}
-
-/// Every change of the planned flight; a plan is bounded, and so is this.
-#[derive(Default)]
-struct Collected(Vec<Change>);
-
-impl Sink for Collected {
-    fn change(&mut self, change: &Change) {
-        self.0.push(*change);
-    }
-
-    fn state(&mut self, _state: &State<'_>) {}
-
-    fn notice(&mut self, _notice: &Notice) {}
 }

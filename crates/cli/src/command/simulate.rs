@@ -3,11 +3,12 @@
 use std::fs::File;
 use std::io::{self, BufWriter, Write};
 
-use diagnostic::{Diagnostic, Place, Severity};
+use diagnostic::{Diagnostic, Severity};
 use engine::{Change, Notice, RuleActivity, Sink, State};
 use plan::Plan;
 
 use super::fly::{self, Ready, Source, fly_all, prepare};
+use super::notices::{PLANNED_FLIGHT, notice_findings};
 use crate::args::{MessageFormat, SimulateArgs, TextFormat};
 use crate::input::file;
 use crate::input::findings::Findings;
@@ -15,9 +16,8 @@ use crate::input::flight::{Flown, Go};
 use crate::outcome::{Outcome, Stop};
 use crate::render::identity::Identity;
 use crate::render::summary::{Page, json, text};
-use crate::render::words;
 use crate::sink::changes::Changes;
-use crate::sink::notices::{Kind, Notices};
+use crate::sink::notices::Notices;
 use crate::sink::states::States;
 use crate::sink::summary::{Flight, Summary};
 use crate::terminal::Terminal;
@@ -93,7 +93,9 @@ pub(super) fn run(
     };
 
     let mut findings = Findings::default();
-    findings.extend(notice_findings(plan, &notices, args));
+    let flight = ready.files.first().map_or(PLANNED_FLIGHT, String::as_str);
+    let hand = args.flight.hand.as_ref().map(|path| file::name(path));
+    findings.extend(notice_findings(plan, &notices, flight, hand.as_deref()));
     let fixes = flown.fixes;
     findings.extend(flown.findings);
     let broken = findings.has_errors();
@@ -201,49 +203,4 @@ fn create(path: &std::path::Path, terminal: &mut Terminal) -> Result<File, Stop>
         terminal.complain(&format!("error: {}: cannot be written: {error}", file::name(path)));
         Stop::Reported
     })
-}
-
-/// What the engine said about its input, as findings: the first few of each kind, the rest counted.
-fn notice_findings(plan: &Plan, notices: &Notices, args: &SimulateArgs) -> Vec<Diagnostic> {
-    let flight = args
-        .flight
-        .flights
-        .first()
-        .map_or_else(|| "the planned flight".to_owned(), |path| file::name(path));
-    let hand = args.flight.hand.as_ref().map(|path| file::name(path));
-    notices
-        .each()
-        .map(|(kind, number, first)| {
-            let words: Vec<String> =
-                first.iter().map(|notice| words::notice(plan, notice)).collect();
-            let mut headline = words.join("; ");
-            let more = number - first.len() as u64;
-            if more > 0 {
-                headline.push_str(&format!("; and {more} more"));
-            }
-            let place = |name: &str| Place::whole(name);
-            match kind {
-                Kind::NotLater | Kind::TooLate | Kind::TooFast => {
-                    Diagnostic::warning("fix-rejected", place(&flight), headline)
-                        .help("they change nothing; look at the recording at these times")
-                }
-                Kind::Believed => Diagnostic::warning("fixes-believed", place(&flight), headline)
-                    .help("look whether the recording holds more than one flight or receiver"),
-                Kind::TrackStandsIn => {
-                    Diagnostic::note("track-stands-in", place(&flight), headline)
-                        .help("give the wind of the day, as in --wind 240/12kt")
-                }
-                Kind::MagneticModelDate => {
-                    Diagnostic::note("magnetic-model-date", place(&flight), headline)
-                        .help("magnetic windows may be off by the drift of the field since then")
-                }
-                Kind::HandAfterEnd => Diagnostic::warning(
-                    "hand-after-end",
-                    place(hand.as_deref().unwrap_or(&flight)),
-                    headline,
-                )
-                .help("check the times against those of the recording"),
-            }
-        })
-        .collect()
 }

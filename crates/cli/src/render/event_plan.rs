@@ -2,8 +2,8 @@
 
 use std::io::{self, Write};
 
-use earth::Millis;
-use engine::{Change, Event};
+use compiler::{EventPlan, whereabouts};
+use engine::Event;
 use plan::Plan;
 use serde_json::{Value, json};
 
@@ -11,41 +11,31 @@ use super::identity::Identity;
 use super::table::Table;
 use super::time::{DayText, Since, TimeOfDay};
 use super::wire::change::ChangeWire;
-use super::{place, wire, words};
+use super::{wire, words};
 
-/// What happens when, as planned.
-pub(crate) struct EventPlan<'a> {
+/// An event plan and what it is of.
+pub(crate) struct Page<'a> {
     /// The plan.
     pub(crate) plan: &'a Plan,
     /// Which plan it is.
     pub(crate) identity: &'a Identity,
-    /// The changes, in the order of their effects.
-    pub(crate) rows: Vec<Row>,
-}
-
-/// One change of the planned flight.
-pub(crate) struct Row {
-    /// Since take-off.
-    pub(crate) since: Millis,
-    /// The leg it falls on, by its place in the planned route.
-    pub(crate) leg: Option<usize>,
-    /// What changes.
-    pub(crate) change: Change,
+    /// What happens when.
+    pub(crate) event_plan: &'a EventPlan,
 }
 
 /// Prints the table.
 ///
 /// # Errors
 /// Where `out` cannot be written.
-pub(crate) fn table(out: &mut dyn Write, event_plan: &EventPlan<'_>) -> io::Result<()> {
-    let plan = event_plan.plan;
-    writeln!(out, "{}", event_plan.identity.head())?;
-    if let Some(first) = event_plan.rows.first() {
+pub(crate) fn table(out: &mut dyn Write, page: &Page<'_>) -> io::Result<()> {
+    let plan = page.plan;
+    writeln!(out, "{}", page.identity.head())?;
+    if let Some(first) = page.event_plan.rows.first() {
         writeln!(out, "as planned, {} UTC", DayText(first.change.effect))?;
     }
     writeln!(out)?;
     let mut table = Table::new(&["T", "UTC", "leg", "channel", "what", "why", "rule", "where"]);
-    for row in &event_plan.rows {
+    for row in &page.event_plan.rows {
         let words = words::change(plan, &row.change);
         let time = earth::Utc(row.change.effect.0.div_euclid(1000) * 1000);
         table.row(vec![
@@ -56,16 +46,17 @@ pub(crate) fn table(out: &mut dyn Write, event_plan: &EventPlan<'_>) -> io::Resu
             words.what,
             words.why,
             row.change.rule.map_or_else(String::new, |rule| words::rule_and_place(plan, rule)),
-            place::words(plan, row.change.position),
+            whereabouts(plan, row.change.position, row.near),
         ]);
     }
     table.print(out, "")?;
-    let number =
-        |is: fn(&Event) -> bool| event_plan.rows.iter().filter(|row| is(&row.change.event)).count();
+    let number = |is: fn(&Event) -> bool| {
+        page.event_plan.rows.iter().filter(|row| is(&row.change.event)).count()
+    };
     writeln!(
         out,
         "\n{} changes: {} of camera, {} narrations started, {} stills",
-        event_plan.rows.len(),
+        page.event_plan.rows.len(),
         number(|event| matches!(event, Event::Camera { .. })),
         number(|event| {
             use engine::NarrationEvent::Started;
@@ -82,10 +73,11 @@ fn leg(plan: &Plan, leg: Option<usize>) -> String {
 }
 
 /// The event plan as JSON.
-pub(crate) fn json(event_plan: &EventPlan<'_>) -> Value {
-    let plan = event_plan.plan;
+pub(crate) fn json(page: &Page<'_>) -> Value {
+    let plan = page.plan;
     let (format, version) = wire::EVENT_PLAN;
-    let events: Vec<Value> = event_plan
+    let events: Vec<Value> = page
+        .event_plan
         .rows
         .iter()
         .map(|row| {
@@ -93,7 +85,7 @@ pub(crate) fn json(event_plan: &EventPlan<'_>) -> Value {
             json!({
                 "leg": row.leg.map(|index| index + 1),
                 "leg_label": label,
-                "place": place::words(plan, row.change.position),
+                "place": whereabouts(plan, row.change.position, row.near),
                 "change": ChangeWire::of(plan, &row.change, Some(row.since)),
             })
         })
@@ -101,7 +93,7 @@ pub(crate) fn json(event_plan: &EventPlan<'_>) -> Value {
     json!({
         "format": format,
         "version": version,
-        "plan": event_plan.identity.json(),
+        "plan": page.identity.json(),
         "events": events,
     })
 }

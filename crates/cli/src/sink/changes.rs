@@ -9,13 +9,15 @@ use plan::Plan;
 use super::held::{Held, Released};
 use crate::args::TextFormat;
 use crate::render::identity::Identity;
+use crate::render::place::Places;
 use crate::render::time::{DayText, TimeOfDay, since_text};
 use crate::render::wire::change::ChangeWire;
-use crate::render::{place, wire, words};
+use crate::render::{wire, words};
 
 /// Writes each change as a line of text or of JSON.
 pub(crate) struct Changes<'a, W: Write> {
     plan: &'a Plan,
+    places: Places<'a>,
     out: W,
     format: TextFormat,
     held: Held<Change>,
@@ -48,7 +50,15 @@ impl<'a, W: Write> Changes<'a, W> {
                 writeln!(out, "{}", wire::first_line(wire::CHANGES, identity))?;
             }
         }
-        Ok(Self { plan, out, format, held: Held::new(), day: String::new(), failed: None })
+        Ok(Self {
+            plan,
+            places: Places::new(plan),
+            out,
+            format,
+            held: Held::new(),
+            day: String::new(),
+            failed: None,
+        })
     }
 
     /// Writes what still waits, and says how the writing went.
@@ -114,7 +124,7 @@ impl<'a, W: Write> Changes<'a, W> {
         if let Some(rule) = change.rule {
             line.push_str(&format!(", {}", words::rule_and_place(self.plan, rule)));
         }
-        line.push_str(&format!("; {}", place::words(self.plan, change.position)));
+        line.push_str(&format!("; {}", self.places.words(change.position)));
         if let Some(own) = change.own {
             line.push_str(&format!("; its own time {}", TimeOfDay(own)));
         }
