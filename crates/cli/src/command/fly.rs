@@ -11,7 +11,7 @@ use indicatif::{ProgressBar, ProgressStyle};
 use plan::{Day, Hand};
 use track::MadeTimes;
 
-use crate::args::{DayArgs, FlightArgs, MessageFormat};
+use crate::args::{FlightArgs, MessageFormat};
 use crate::input::findings::Findings;
 use crate::input::flight::{Flown, Go, Measure, Recording};
 use crate::input::hand::{self, HandActions};
@@ -117,7 +117,7 @@ pub(super) fn prepare<'a>(
         return Ok(Err(Outcome::CouldNotRun));
     }
     let files = args.flights.iter().map(|path| file::name(path)).collect();
-    let day_words = day_words(&args.day);
+    let day_words = day::words(&args.day);
     Ok(Ok(Ready { loaded: *loaded, day, day_words, source, files, limits, raised, hand }))
 }
 
@@ -179,21 +179,6 @@ fn raise(
     );
     let Limits { lost_after, bridge } = now;
     (now, Some(Raised { usual_interval, lost_after, bridge }))
-}
-
-fn day_words(args: &DayArgs) -> String {
-    let mut parts = Vec::new();
-    if let Some(wind) = args.wind {
-        parts.push(format!("wind {:03.0}/{:.0} kt", wind.0.from.get(), wind.0.speed.knots()));
-    }
-    for (what, cameras) in
-        [("out of service", &args.out_of_service), ("not allowed", &args.not_allowed)]
-    {
-        if !cameras.is_empty() {
-            parts.push(format!("{what} {}", cameras.join(", ")));
-        }
-    }
-    parts.join("; ")
 }
 
 impl Ready<'_> {

@@ -60,7 +60,12 @@ pub(super) fn run(
         })?;
     }
 
-    let page = Page { plan, identity: &loaded.identity, event_plan: &event_plan };
+    let page = Page {
+        plan,
+        identity: &loaded.identity,
+        day: day::words(&args.day),
+        event_plan: &event_plan,
+    };
     match args.format {
         PlanFormat::Table => table(&mut *terminal.out, &page)?,
         PlanFormat::Json => {

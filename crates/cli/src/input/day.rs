@@ -31,6 +31,22 @@ pub(crate) fn day(args: &DayArgs, plan: &Plan) -> Result<Day, Vec<Diagnostic>> {
     Ok(Day { wind: args.wind.map(|wind| wind.0), out_of_service, not_allowed })
 }
 
+/// The day in words; empty where nothing is said.
+pub(crate) fn words(args: &DayArgs) -> String {
+    let mut parts = Vec::new();
+    if let Some(wind) = args.wind {
+        parts.push(format!("wind {:03.0}/{:.0} kt", wind.0.from.get(), wind.0.speed.knots()));
+    }
+    for (what, cameras) in
+        [("out of service", &args.out_of_service), ("not allowed", &args.not_allowed)]
+    {
+        if !cameras.is_empty() {
+            parts.push(format!("{what} {}", cameras.join(", ")));
+        }
+    }
+    parts.join("; ")
+}
+
 /// The camera of that name.
 pub(crate) fn camera(plan: &Plan, name: &str) -> Option<CameraId> {
     let index = plan.aircraft.cameras.iter().position(|camera| camera.name == name)?;

@@ -19,6 +19,8 @@ pub(crate) struct Page<'a> {
     pub(crate) plan: &'a Plan,
     /// Which plan it is.
     pub(crate) identity: &'a Identity,
+    /// What was said for the day, in words; empty for nothing.
+    pub(crate) day: String,
     /// What happens when.
     pub(crate) event_plan: &'a EventPlan,
 }
@@ -31,7 +33,8 @@ pub(crate) fn table(out: &mut dyn Write, page: &Page<'_>) -> io::Result<()> {
     let plan = page.plan;
     writeln!(out, "{}", page.identity.head())?;
     if let Some(first) = page.event_plan.rows.first() {
-        writeln!(out, "as planned, {} UTC", DayText(first.change.effect))?;
+        let day = if page.day.is_empty() { "" } else { &format!("; for the day: {}", page.day) };
+        writeln!(out, "as planned, {} UTC{day}", DayText(first.change.effect))?;
     }
     writeln!(out)?;
     let mut table = Table::new(&["T", "UTC", "leg", "channel", "what", "why", "rule", "where"]);
@@ -94,6 +97,7 @@ pub(crate) fn json(page: &Page<'_>) -> Value {
         "format": format,
         "version": version,
         "plan": page.identity.json(),
+        "day": page.day,
         "events": events,
     })
 }

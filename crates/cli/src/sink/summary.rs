@@ -89,6 +89,8 @@ pub(crate) struct Flight {
     pub(crate) took_off: Option<Utc>,
     /// Landings, and whether at home; the first few and the last.
     pub(crate) landings: Vec<(Utc, bool)>,
+    /// How often it landed.
+    pub(crate) landings_times: u32,
     /// By camera.
     pub(crate) cameras: Vec<CameraUse>,
     /// By narration.
@@ -313,6 +315,7 @@ impl Sink for Summary {
                 flight.took_off.get_or_insert(time);
             }
             Event::Landed { home } => {
+                flight.landings_times += 1;
                 if flight.landings.len() >= MOST_TOLD {
                     flight.landings.pop();
                 }

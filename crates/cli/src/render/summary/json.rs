@@ -102,6 +102,7 @@ fn flight_value(page: &Page<'_>, flight: &Flight) -> Value {
         "last": utc(flight.last),
         "take_off": flight.took_off.map(utc),
         "landings": landings,
+        "landings_times": flight.landings_times,
         "duration_ms": flight.zero.map(|zero| (last - zero).0),
         "cameras": cameras,
         "narrations": narrations(plan, flight),

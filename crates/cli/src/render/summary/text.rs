@@ -2,7 +2,7 @@
 
 use std::io::{self, Write};
 
-use earth::Millis;
+use earth::{Millis, Utc};
 use plan::{Narration, NarrationId, Plan};
 
 use super::{Page, bytes_of};
@@ -11,6 +11,9 @@ use crate::render::time::{Clock, DayText, Length, TimeOfDay, since_text};
 use crate::render::words;
 use crate::sink::compare::{Differences, Named, Never};
 use crate::sink::summary::{CameraUse, Flight, NarrationUse};
+
+/// Of more landings in a flight only the first and the last are told.
+const MOST_LANDINGS: usize = 3;
 
 /// Prints the summary.
 ///
@@ -125,14 +128,17 @@ fn headline(flight: &Flight, number: usize) -> String {
         Some(time) => format!("take-off {} UTC", TimeOfDay(time)),
         None => format!("begins in the air {} UTC", TimeOfDay(zero)),
     };
-    let landings: Vec<String> = flight
-        .landings
-        .iter()
-        .map(|(time, home)| {
-            let at = if *home { "at home" } else { "away from home" };
-            format!("landing {} {at} {}", TimeOfDay(*time), since_text(flight.since(*time)))
-        })
-        .collect();
+    let landing = |(time, home): &(Utc, bool)| {
+        let at = if *home { "at home" } else { "away from home" };
+        format!("landing {} {at} {}", TimeOfDay(*time), since_text(flight.since(*time)))
+    };
+    let landings: Vec<String> = match flight.landings.as_slice() {
+        [first, .., last] if flight.landings.len() > MOST_LANDINGS => {
+            let between = flight.landings_times - 2;
+            vec![landing(first), format!("{between} more landings"), landing(last)]
+        }
+        few => few.iter().map(landing).collect(),
+    };
     let end = if landings.is_empty() {
         format!("ends in the air {}", TimeOfDay(flight.last))
     } else {
