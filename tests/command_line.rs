@@ -455,3 +455,49 @@ fn an_output_that_cannot_be_written_is_said() {
     assert_eq!(done.code, 2);
     assert!(done.err.contains("nowhere/plan.json: cannot be written"), "{}", done.err);
 }
+
+/// All keys of a JSON value and of what is in it.
+fn keys(value: &Value, into: &mut Vec<String>) {
+    match value {
+        Value::Object(map) => {
+            for (key, value) in map {
+                into.push(key.clone());
+                keys(value, into);
+            }
+        }
+        Value::Array(list) => list.iter().for_each(|item| keys(item, into)),
+        _ => {}
+    }
+}
+
+#[test]
+fn every_key_that_is_written_is_described() {
+    let description = include_str!("../crates/cli/FORMATS.md");
+    let project = Project::new();
+    project.write("flight.gpx", gpx(0.0));
+    let run = |args: &[&str]| project.fulmar(args).out;
+    let tour = "tours/west.yaml";
+    let simulate = ["simulate", tour, "flight.gpx"];
+    let why = ["why", tour, "flight.gpx", "--at", "T+01:00", "--channel", "camera"];
+    let mut outputs = vec![
+        run(&["plan", tour, "--format", "json"]),
+        run(&[&simulate[..], &["--format", "json"]].concat()),
+        run(&[&why[..], &["--format", "json"]].concat()),
+    ];
+    for more in [["--changes", "--format=json"], ["--states", "json"]] {
+        outputs.extend(run(&[&simulate[..], &more].concat()).lines().map(str::to_owned));
+    }
+    project.edit_tour("camera: left", "camera: lft");
+    let findings = run(&["check", tour, "--message-format", "json"]);
+    outputs.extend(findings.lines().map(str::to_owned));
+    let mut found = Vec::new();
+    for output in &outputs {
+        keys(&json(output), &mut found);
+    }
+    found.sort();
+    found.dedup();
+    assert!(found.len() > 100, "{found:?}");
+    for key in found {
+        assert!(description.contains(&format!("`{key}`")), "`{key}` is not described");
+    }
+}
