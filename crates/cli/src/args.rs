@@ -123,6 +123,10 @@ pub(crate) struct FlightArgs {
     #[arg(long, value_name = "FILE")]
     pub(crate) aircraft: Option<PathBuf>,
     /// Actions of the pilot's hand to play along: a CSV file `time,action,camera`.
+    ///
+    /// A time is UTC as 2026-06-01T10:35:00Z, or +05:30 from the first fix. The actions are camera
+    /// (with its name), automatic, record on, record off, still, voice off, voice on, skip, radio
+    /// busy, radio clear. Lines that begin with # are left out.
     #[arg(long, value_name = "FILE")]
     pub(crate) hand: Option<PathBuf>,
     /// For a flight without times: the groundspeed to fly it at.
