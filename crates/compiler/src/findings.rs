@@ -7,11 +7,16 @@ use route::{Sources, Span};
 pub(crate) struct Findings<'p> {
     sources: &'p Sources,
     list: Vec<Diagnostic>,
+    looks_for_near_names: usize,
 }
+
+/// For how many unknown names a near one is looked for. With more of them something else is wrong,
+/// such as a library that is not included, and looking through every name for each would take long.
+const NEAR_NAMES: usize = 100;
 
 impl<'p> Findings<'p> {
     pub(crate) fn new(sources: &'p Sources) -> Self {
-        Self { sources, list: Vec::new() }
+        Self { sources, list: Vec::new(), looks_for_near_names: 0 }
     }
 
     /// An error at a place, not put down yet.
@@ -46,6 +51,12 @@ impl<'p> Findings<'p> {
 
     pub(crate) fn sources(&self) -> &'p Sources {
         self.sources
+    }
+
+    /// Whether a near name may be looked for once more.
+    pub(crate) fn may_look_for_near_name(&mut self) -> bool {
+        self.looks_for_near_names += 1;
+        self.looks_for_near_names <= NEAR_NAMES
     }
 
     pub(crate) fn put(&mut self, finding: Diagnostic) {

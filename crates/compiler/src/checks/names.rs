@@ -59,7 +59,11 @@ pub(crate) fn unknown(
 ) {
     let headline = format!("there is no {} `{}`", kind.word(), name.value);
     let mut finding = findings.error("unknown-name", name.span, headline);
-    let near = route::near(&name.value, scope.all(kind));
+    let near = if findings.may_look_for_near_name() {
+        route::near(&name.value, scope.all(kind))
+    } else {
+        None
+    };
     if let Some(near) = near {
         finding = finding.label(format!("do you mean `{near}`?"));
         finding = finding.help(format!("write `{near}`, or add `{}`", name.value));
@@ -74,7 +78,7 @@ pub(crate) fn unknown(
             .help(format!("name {}", kind.one()));
     } else {
         let known: Vec<&str> = scope.all(kind).take(8).collect();
-        let more = scope.all(kind).count() > known.len();
+        let more = scope.all(kind).nth(known.len()).is_some();
         let help = match known.as_slice() {
             [] => format!("the project has no {} at all: add it, or its library", kind.word()),
             known => format!("known: {}{}", known.join(", "), if more { ", …" } else { "" }),
