@@ -268,7 +268,7 @@ impl Builder<'_, '_> {
                 };
                 let start = fly::Start { position: start, elevation: self.elevation };
                 match Flight::plan(&fly::itinerary(&route, start, None)) {
-                    Ok(flight) => Some(flight.at(flight.end()).position),
+                    Ok(flight) => Some(flight.at(flight.end()).position.rounded()),
                     Err(error) => {
                         let written = self.project.route.legs.iter().skip(1);
                         let spans: Vec<Span> = written.map(|leg| leg.kind.span).collect();

@@ -353,7 +353,8 @@ impl Flight {
 
     /// The line of the route as a chart would show it: from point to point, round the orbits, and
     /// round the turns made behind a point. Turns that cut a corner are not in it, the corner is.
-    /// Arcs are kept to 10 degrees and better; no point repeats the one before it.
+    /// Arcs are kept to 10 degrees and better, their points to a millimetre; no point repeats the
+    /// one before it.
     #[must_use]
     pub fn line(&self) -> &[Position] {
         &self.line

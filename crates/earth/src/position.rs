@@ -50,6 +50,14 @@ impl Position {
         Self { lat, lon }
     }
 
+    /// The nearest position with eight decimals of a degree, about a millimetre away. For computed
+    /// positions that are kept: what may differ from machine to machine is far smaller.
+    #[must_use]
+    pub fn rounded(self) -> Self {
+        let round = |value: f64| libm::round(value * 1e8) / 1e8;
+        Self::of(round(self.lat), round(self.lon))
+    }
+
     /// Latitude in degrees, north positive.
     #[must_use]
     pub const fn lat(self) -> f64 {

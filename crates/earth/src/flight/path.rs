@@ -250,7 +250,7 @@ impl Planner<'_> {
         if self.turn_towards(number, segment, Aim::Point(on_leg)) == Turned::Impossible {
             return;
         }
-        self.chart(on_leg);
+        self.chart(on_leg.rounded());
         self.line(number, segment, on_leg, |whole, arrival| {
             let turn = arrival.shortest_to(geodesic::inverse(on_leg, end).azimuth_start).get();
             let radius = turn_radius(segment, arrival, turn);
@@ -307,10 +307,10 @@ impl Planner<'_> {
         let mut step = 0.0;
         while step <= steps {
             let turned = sweep * (step / steps.max(1.0));
-            self.chart(piece.at(radius * turned * trig::RADIANS_PER_DEGREE).0);
+            self.chart(piece.at(radius * turned * trig::RADIANS_PER_DEGREE).0.rounded());
             step += 1.0;
         }
-        self.chart(piece.at(piece.length()).0);
+        self.chart(piece.at(piece.length()).0.rounded());
     }
 
     /// Takes over where the last piece ends.
