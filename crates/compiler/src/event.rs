@@ -37,7 +37,7 @@ pub struct Row {
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum EventPlanError {
     /// The planned route cannot be flown.
-    #[error("the planned route cannot be flown: {0}")]
+    #[error(transparent)]
     Flight(#[from] FlightError),
     /// The plan is not sound.
     #[error("the plan is not sound: {0}")]

@@ -129,7 +129,11 @@ impl Itinerary {
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 pub enum FlightError {
     /// The wind is too strong for the airspeed of a segment.
-    #[error("the wind is too strong for the airspeed to make good a track of {:03.0}°", track.get())]
+    #[error(
+        "leg {}: the wind is too strong for the airspeed to make good a track of {:03.0}°",
+        segment + 1,
+        track.get()
+    )]
     CannotMakeGood {
         /// Which segment, from 0.
         segment: usize,
@@ -137,7 +141,7 @@ pub enum FlightError {
         track: DegreesTrue,
     },
     /// A number of a segment is outside what can be flown.
-    #[error("{what} is outside what can be flown")]
+    #[error("leg {}: its {what} is outside what can be flown", segment + 1)]
     Unflyable {
         /// Which segment, from 0.
         segment: usize,
