@@ -260,3 +260,22 @@ fn a_landing_on_the_way_is_one_and_ends_no_flight() {
         .count();
     assert!((300..=301).contains(&stands), "{stands} s on the meadow");
 }
+
+#[test]
+fn a_library_that_is_not_there_is_not_blamed_on_every_name_of_it() {
+    let tour = TOUR
+        .replace("[places.yaml]", "[places.yaml, gone.yaml]")
+        .replace("zones:\n", "zones:\n  a: {any of: [of-the-library]}\n  b: {any of: [artch]}\n");
+    let world = MemoryWorld::new()
+        .with("tour.yaml", tour)
+        .with("aircraft.yaml", AIRCRAFT)
+        .with("places.yaml", PLACES);
+    let (project, findings) = route::read(&world, "tour.yaml", None);
+    let names = |findings: &[diagnostic::Diagnostic]| {
+        findings.iter().map(|finding| (finding.name, finding.headline.clone())).collect::<Vec<_>>()
+    };
+    assert_eq!(names(&findings)[0].0, "file-unreadable");
+    let (plan, findings) = compiler::compile(&project.unwrap());
+    assert!(plan.is_none());
+    assert_eq!(names(&findings), [("unknown-name", "there is no zone `artch`".to_owned())]);
+}

@@ -23,13 +23,18 @@ pub fn read(
     tour: &str,
     aircraft: Option<&str>,
 ) -> (Option<Project>, Vec<Diagnostic>) {
-    let mut loader =
-        Loader { world, sources: Sources::new(), findings: Vec::new(), open: Vec::new() };
+    let mut loader = Loader {
+        world,
+        sources: Sources::new(),
+        findings: Vec::new(),
+        open: Vec::new(),
+        lost_library: false,
+    };
     let project = loader.project(tour, aircraft);
-    let Loader { sources, mut findings, .. } = loader;
+    let Loader { sources, mut findings, lost_library, .. } = loader;
     sort(&mut findings);
     let complete = findings.iter().all(|finding| finding.severity != Severity::Error);
-    (project.map(|project| Project { sources, complete, ..project }), findings)
+    (project.map(|project| Project { sources, complete, lost_library, ..project }), findings)
 }
 
 /// What a file says it is, by its first key.
@@ -59,6 +64,8 @@ struct Loader<'w> {
     findings: Vec<Diagnostic>,
     /// Every library that was begun: its path, who named it, and whether it is being read now.
     open: Vec<Begun>,
+    /// Whether a library could not be read at all.
+    lost_library: bool,
 }
 
 struct Begun {
@@ -90,6 +97,7 @@ impl Loader<'_> {
         Some(Project {
             sources: Sources::new(),
             complete: false,
+            lost_library: false,
             title: tour.title.unwrap_or_else(|| Spanned { value: String::new(), span: node.head }),
             revision: tour.revision.unwrap_or(Spanned { value: 1, span: node.head }),
             status: tour.status,
@@ -168,7 +176,10 @@ impl Loader<'_> {
     fn libraries(&mut self, from: &str, include: &[Spanned<String>]) -> Tables {
         let mut all = Tables::default();
         for named in include {
-            let Some(path) = self.resolve(from, named) else { continue };
+            let Some(path) = self.resolve(from, named) else {
+                self.lost_library = true;
+                continue;
+            };
             if let Some(begun) = self.open.iter().find(|begun| begun.path == path) {
                 let (first, reading, has_rules) = (begun.named_at, begun.reading, begun.has_rules);
                 self.again(named, first, reading, has_rules);
@@ -194,6 +205,7 @@ impl Loader<'_> {
             let library: LibraryFile = self.decode(of::<LibraryFile>(), id, &node)?;
             Some(self.tables(&path, library.contents))
         });
+        self.lost_library |= tables.is_none();
         if let Some(begun) = self.open.get_mut(at) {
             begun.reading = false;
             begun.has_rules =

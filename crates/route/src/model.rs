@@ -35,6 +35,9 @@ pub struct Project {
     /// Whether everything was read. Where it is false a mistake has been reported, parts are left
     /// out, and the project serves to find further mistakes and for nothing else.
     pub complete: bool,
+    /// Whether a library could not be read at all, which has been reported. A name that nobody
+    /// gives may then be one of the library's.
+    pub lost_library: bool,
     /// `tour`: the tour's title.
     pub title: Spanned<String>,
     /// `revision`: from 1.

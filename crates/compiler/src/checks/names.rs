@@ -57,13 +57,17 @@ pub(crate) fn unknown(
     kind: Kind,
     name: &Spanned<Name>,
 ) {
-    let headline = format!("there is no {} `{}`", kind.word(), name.value);
-    let mut finding = findings.error("unknown-name", name.span, headline);
     let near = if findings.may_look_for_near_name() {
         route::near(&name.value, scope.all(kind))
     } else {
         None
     };
+    // A library that could not be read may have given it; a slip of the pen is one all the same.
+    if near.is_none() && scope.may_be_lost() {
+        return;
+    }
+    let headline = format!("there is no {} `{}`", kind.word(), name.value);
+    let mut finding = findings.error("unknown-name", name.span, headline);
     if let Some(near) = near {
         finding = finding.label(format!("do you mean `{near}`?"));
         finding = finding.help(format!("write `{near}`, or add `{}`", name.value));
