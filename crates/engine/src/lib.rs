@@ -5,6 +5,7 @@
 
 mod abeam;
 mod accept;
+mod arrival;
 mod backdrop;
 mod camera;
 mod engine;
