@@ -13,6 +13,7 @@ mod ground;
 mod leg;
 mod limits;
 mod motion;
+mod near;
 mod outbox;
 mod output;
 mod record;
