@@ -5,7 +5,6 @@
 
 mod abeam;
 mod accept;
-mod arrival;
 mod backdrop;
 mod camera;
 mod engine;
@@ -13,7 +12,6 @@ mod ground;
 mod leg;
 mod limits;
 mod motion;
-mod near;
 mod outbox;
 mod output;
 mod record;
