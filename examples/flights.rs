@@ -14,9 +14,9 @@
 //! | flight | what happens on it |
 //! | --- | --- |
 //! | `west-coast-planned` | nothing: the tour as planned |
-//! | `west-coast-wind` | the wind is twice the planned one and from the north-west; the pilot strays up to 280 m from the line; the receiver is noisy |
-//! | `west-coast-dropout` | GPS is lost twice: for 9 s, which is bridged, and for 45 s, which is a gap |
-//! | `west-coast-off-course` | fog on the coast: the aircraft goes round it up to 2 NM out to sea and misses Tinker's Arch and Orrick Light |
+//! | `west-coast-wind` | the wind is nearly twice the planned one and from the north-west; the pilot strays up to 280 m from the line; the receiver is noisy |
+//! | `west-coast-dropout` | GPS is lost twice: 9 s between two fixes, which is bridged, and 46 s, which is a gap in which Pell Falls is passed |
+//! | `west-coast-off-course` | fog on the coast: both ways the aircraft goes round it, up to 2 NM out to sea, and misses Tinker's Arch, Orrick Light and Long Strand |
 //! | `west-coast-day` | three tours on one power-up, four minutes on the ground between them |
 //! | `eastern-isles-planned` | nothing: the tour as planned |
 //! | `eastern-isles-reversed` | the loop anticlockwise |
@@ -178,8 +178,11 @@ pub(crate) fn all(
     synthetic::drop_out(&mut dropout, at(9, 30), at(10, 15));
 
     let mut off_course = coast.clone();
-    let fog = [at(2, 20), at(3, 50), at(4, 50), at(8, 0)];
-    push_aside(&mut off_course, DegreesTrue::of(270.0), Metres::from_nautical_miles(2.0), fog);
+    let out_to_sea = DegreesTrue::of(270.0);
+    let way_out = [at(2, 20), at(3, 50), at(4, 50), at(8, 0)];
+    let way_back = [at(19, 10), at(20, 40), at(22, 40), at(24, 40)];
+    push_aside(&mut off_course, out_to_sea, Metres::from_nautical_miles(2.0), way_out);
+    push_aside(&mut off_course, out_to_sea, Metres::from_nautical_miles(1.8), way_back);
 
     let mut reversed = loop_flight.clone();
     synthetic::reverse(&mut reversed);
