@@ -27,7 +27,19 @@ impl DegreesTrue {
     /// A direction that was computed from finite values; NaN becomes north.
     #[must_use]
     pub fn of(value: f64) -> Self {
-        let mut turned = if value.is_finite() { value % 360.0 } else { 0.0 };
+        // Most values are within one turn; a remainder costs more than all else here.
+        let mut turned = if value.abs() < 720.0 {
+            value
+        } else if value.is_finite() {
+            value % 360.0
+        } else {
+            0.0
+        };
+        if turned >= 360.0 {
+            turned -= 360.0;
+        } else if turned < -360.0 {
+            turned += 360.0;
+        }
         if turned < 0.0 {
             turned += 360.0;
         }

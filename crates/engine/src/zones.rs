@@ -332,13 +332,17 @@ impl Zones {
         let threshold = if was { definition.margin } else { ON_EDGE };
         let free = (at_end - threshold).abs();
         let mut inside = was;
-        if free <= leg.reach() + SPARE || (at_end <= threshold) != was {
+        let changed = (at_end <= threshold) != was;
+        if changed || free <= leg.reach() + SPARE {
             let crossings = &mut self.crossings;
-            let begins_inside =
-                !was && definition.outside(outline, &leg.at(0.0), with_band) <= ON_EDGE;
+            let at_start = definition.outside(outline, &leg.at(0.0), with_band);
+            let begins_inside = !was && at_start <= ON_EDGE;
+            // From both ends what matters is too far away for the leg to reach it and come back.
+            let out_of_reach =
+                !changed && (at_start - threshold).abs() + free > leg.reach() + SPARE;
             // Only an altitude that has become unknown lets a leg begin inside a zone it is not in:
             // then the end alone shows.
-            if !begins_inside {
+            if !begins_inside && !out_of_reach {
                 leg.stretches(|stretch| {
                     trace(
                         definition,
@@ -534,6 +538,7 @@ fn trace(
     let beyond = |by: f64, inside: bool| {
         if inside { by > definition.margin } else { may_enter && by <= ON_EDGE }
     };
+    let at_end = outside(1.0);
     let mut before = 0.0;
     let mut fraction = 0.0;
     loop {
@@ -563,7 +568,13 @@ fn trace(
         if fraction >= 1.0 || reach == 0.0 || (!*inside && !may_enter) {
             return;
         }
-        let free = if *inside { definition.margin - by } else { by };
+        let threshold = if *inside { definition.margin } else { ON_EDGE };
+        let free = (by - threshold).abs();
+        if (at_end <= threshold) == *inside
+            && free + (at_end - threshold).abs() > (1.0 - fraction) * reach + SPARE
+        {
+            return;
+        }
         before = fraction;
         fraction = (fraction + free.max(LEAST_STEP) / reach).min(1.0);
     }
