@@ -111,7 +111,7 @@ impl Surface {
     fn dropped(point: Vector, along: Vector) -> Self {
         let mut at = point;
         // Newton on the ellipsoid's equation; from some metres away two steps reach rounding.
-        for _ in 0..3 {
+        for _ in 0..2 {
             let [x, y, z] = at.0;
             let outside = x * x + y * y + z * z / B2_OVER_A2 - A * A;
             let gradient = Vector([x, y, z / B2_OVER_A2]) * 2.0;
@@ -211,7 +211,7 @@ impl Surface {
             return *other;
         }
         let on_chord = self.point + (other.point - self.point) * fraction;
-        Self::dropped(on_chord, (self.up + other.up).unit())
+        Self::dropped(on_chord, self.up + other.up)
     }
 }
 

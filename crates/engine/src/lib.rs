@@ -5,6 +5,7 @@
 
 mod abeam;
 mod accept;
+mod arrival;
 mod backdrop;
 mod camera;
 mod engine;
@@ -12,6 +13,7 @@ mod ground;
 mod leg;
 mod limits;
 mod motion;
+mod near;
 mod outbox;
 mod output;
 mod record;

@@ -13,6 +13,9 @@ use plan::Shape;
 /// Metres: the longest piece of an edge.
 const PIECE: f64 = 5_000.0;
 
+/// Metres: the mean radius of the earth (IUGG), for small corrections.
+const MEAN_RADIUS: f64 = 6_371_008.8;
+
 /// Metres: a point this near to an edge lies on it.
 pub(crate) const ON_EDGE: f64 = 0.001;
 
@@ -25,6 +28,8 @@ pub(crate) struct Piece {
     along: Vector,
     /// Level and to the right of `along`, length 1.
     right: Vector,
+    /// Up in its middle, length 1.
+    up: Vector,
     length: f64,
 }
 
@@ -32,13 +37,8 @@ impl Piece {
     fn new(from: Surface, to: Surface) -> Self {
         let across = to.point - from.point;
         let along = across.unit();
-        Self {
-            from,
-            to,
-            along,
-            right: along.cross(from.up + to.up).unit(),
-            length: across.length(),
-        }
+        let right = along.cross(from.up + to.up).unit();
+        Self { from, to, along, right, up: right.cross(along), length: across.length() }
     }
 
     /// How far right of the piece's line a point lies, and how far along it from its start.
@@ -48,20 +48,24 @@ impl Piece {
     }
 
     fn distance(&self, at: &Surface) -> f64 {
-        let (right, along) = self.right_and_along(at);
+        let from_start = at.point - self.from.point;
+        let (right, along) = (from_start.dot(self.right), from_start.dot(self.along));
         if along <= 0.0 {
             return self.from.distance(at).get();
         }
         if along >= self.length {
             return self.to.distance(at).get();
         }
-        let foot = self.from.between(&self.to, along / self.length);
-        if right.abs() < surface::NEAR {
-            // The foot of the plane perpendicular lies off the geodesic one by a length of second
-            // order, which changes the distance by one of fourth.
-            return foot.distance(at).get();
+        if right.abs() > surface::NEAR {
+            return self.far_distance(at, along / self.length);
         }
-        self.far_distance(at, along / self.length)
+        // The foot on the surface lies over the chord by its sagitta. The foot of the perpendicular
+        // plane lies off the geodesic one by a length of second order, which changes the distance
+        // by one of fourth; the sphere's radius for the curvature errs by less than 0.1 mm.
+        let sagitta = along * (self.length - along) / (2.0 * MEAN_RADIUS);
+        let above = from_start.dot(self.up) - sagitta;
+        let chord = (right * right + above * above).sqrt();
+        chord * (1.0 + chord * chord / (24.0 * MEAN_RADIUS * MEAN_RADIUS))
     }
 
     /// Moves the foot along the piece until the geodesic to the point leaves it squarely.
@@ -232,6 +236,11 @@ impl Outline {
         };
         let (middle, reach) = ball(&extent);
         Some(Self { extent, middle, reach })
+    }
+
+    /// The ball round the zone: its middle and its radius in metres.
+    pub(crate) fn ball(&self) -> ([f64; 3], f64) {
+        (self.middle.0, self.reach)
     }
 
     /// Metres: no point of the zone is nearer than this. Cheap, and below nought near the zone.

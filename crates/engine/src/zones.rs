@@ -1,9 +1,9 @@
 //! Which zones the aircraft is in, and what it crosses on a leg.
 //!
-//! A zone is looked at only when the aircraft has flown far enough to change anything: when it was
-//! last looked at it lay so many metres from the nearest thing that matters (its edge from
+//! A near zone is looked at only when the aircraft has flown far enough to change anything: when it
+//! was last looked at it lay so many metres from the nearest thing that matters (its edge from
 //! outside, its margin from inside), and distance to it cannot change faster than the aircraft
-//! flies. So the number of zones is hardly felt.
+//! flies. Zones that are not near are not looked at at all. So their number is hardly felt.
 //!
 //! Crossings on a leg are found by stepping along it, each step as long as the aircraft could fly
 //! without reaching what matters, and then halving the last step.
@@ -15,10 +15,13 @@ use earth::Utc;
 use plan::{Plan, Shape, Side, ZoneId};
 
 use crate::leg::{End, Leg, OnLeg};
+use crate::near::Near;
 use crate::shape::{Extent, GateCrossing, ON_EDGE, Outline, gate_crossings};
 
 /// Metres along the leg: the shortest step, after which the crossing is found by halving.
 const LEAST_STEP: f64 = 0.05;
+/// Metres along the leg: how near a crossing is found.
+const FOUND: f64 = 0.001;
 /// How often the last step is halved at most.
 const HALVINGS: u32 = 40;
 /// Metres: what rounding may add to a distance.
@@ -91,8 +94,15 @@ pub(crate) struct Zones {
     no_filming: Vec<ZoneId>,
     /// Gates being crossed at this very look.
     crossed_now: Vec<ZoneId>,
-    /// When to look at a zone again, in metres flown (as bits, which sort like the number).
+    near: Near,
+    /// When to find the near zones anew, in metres flown.
+    near_until: f64,
+    /// When to look at a near zone again, in metres flown (as bits, which sort like the number).
     due: BinaryHeap<Reverse<(u64, u32)>>,
+    /// Which zones are in `due`, or on their way back there.
+    queued: Vec<bool>,
+    /// Gates whose next crossing does not count yet.
+    unarmed: Vec<u32>,
     flown: f64,
     altitude_was_known: bool,
     crossings: Vec<Crossing>,
@@ -133,7 +143,15 @@ impl Zones {
             }
         }
         let count = definitions.len();
+        let outlines = (0_u32..).zip(&definitions);
+        let near = Near::new(outlines.filter_map(|(zone, definition): (u32, &Definition)| {
+            definition.outline.as_ref().map(|outline| (zone, outline))
+        }));
         Self {
+            near,
+            near_until: 0.0,
+            queued: vec![false; count],
+            unarmed: Vec::with_capacity(count),
             definitions,
             combinations,
             inside: vec![false; count],
@@ -192,6 +210,7 @@ impl Zones {
     pub(crate) fn reset(&mut self) {
         self.inside.fill(false);
         self.armed.fill(true);
+        self.unarmed.clear();
         self.passes.fill(0);
         self.within.clear();
         self.quiet.clear();
@@ -204,6 +223,7 @@ impl Zones {
     pub(crate) fn begin_flight(&mut self) {
         self.passes.fill(0);
         self.armed.fill(true);
+        self.unarmed.clear();
     }
 
     /// Finds what is entered and left by simply being at a place, no leg leading there: the first
@@ -211,7 +231,7 @@ impl Zones {
     /// whether it was in them or not, and those it does not lie in are left without margin.
     pub(crate) fn compare(&mut self, here: &End, afresh: bool) {
         self.crossings.clear();
-        self.due.clear();
+        self.near_until = 0.0;
         self.altitude_was_known = here.altitude.is_some();
         let at = OnLeg { surface: here.surface, altitude: here.altitude };
         for index in 0..self.definitions.len() {
@@ -222,7 +242,6 @@ impl Zones {
             let far = outline.at_least(&here.surface);
             if !was && far > definition.margin + SPARE {
                 set(&mut self.armed, index, true);
-                self.due.push(Reverse(((self.flown + far).to_bits(), number)));
                 continue;
             }
             let kind = match &outline.extent {
@@ -249,8 +268,9 @@ impl Zones {
             if let Some(kind) = kind {
                 self.crossings.push(Crossing { time: here.time, kind, zone: ZoneId(number), at });
             }
-            self.due.push(Reverse((self.flown.to_bits(), number)));
         }
+        let armed = &self.armed;
+        self.unarmed.retain(|zone| armed.get(*zone as usize) == Some(&false));
         self.in_order();
     }
 
@@ -259,13 +279,9 @@ impl Zones {
         self.crossings.clear();
         self.flown += leg.reach();
         let altitude_known = leg.to.altitude.is_some();
-        if altitude_known != self.altitude_was_known || (self.flown > 1e9) {
+        if altitude_known != self.altitude_was_known || self.flown > self.near_until {
             self.altitude_was_known = altitude_known;
-            self.flown = leg.reach();
-            self.due.clear();
-            for index in 0..self.definitions.len() {
-                self.due.push(Reverse((0, u32::try_from(index).unwrap_or(u32::MAX))));
-            }
+            self.find_near(leg);
         }
         self.visited.clear();
         while let Some(&Reverse((due, number))) = self.due.peek() {
@@ -273,16 +289,41 @@ impl Zones {
                 break;
             }
             self.due.pop();
+            set(&mut self.queued, number as usize, false);
             if let Some(free) = self.look(number as usize, leg) {
                 self.visited.push((self.flown + (free - SPARE).max(0.0), number));
             }
         }
         for &(due, number) in &self.visited {
+            set(&mut self.queued, number as usize, true);
             self.due.push(Reverse((due.to_bits(), number)));
         }
         if self.crossings.len() > 1 {
             self.in_order();
         }
+    }
+
+    /// Finds the near zones anew, to be looked at on this leg: those within a radius of the leg's
+    /// end and anything that lies on the leg, those the aircraft is in, and gates that do not
+    /// count yet.
+    fn find_near(&mut self, leg: &Leg) {
+        self.flown = leg.reach();
+        while let Some(Reverse((_, number))) = self.due.pop() {
+            set(&mut self.queued, number as usize, false);
+        }
+        let (due, queued) = (&mut self.due, &mut self.queued);
+        let mut queue = |number: u32| {
+            if let Some(queued) = queued.get_mut(number as usize)
+                && !*queued
+            {
+                *queued = true;
+                due.push(Reverse((0, number)));
+            }
+        };
+        let radius = self.near.find(&leg.to.surface, leg.reach(), &mut queue);
+        self.near_until = self.flown + radius;
+        self.within.iter().for_each(|zone| queue(zone.0));
+        self.unarmed.iter().for_each(|zone| queue(*zone));
     }
 
     /// Looks for crossings of one zone on a leg. Returns how far the aircraft can fly from the
@@ -322,7 +363,15 @@ impl Zones {
                 }
                 armed = armed || was_away(outline, definition.margin, stretch, before, 1.0);
             });
-            set(&mut self.armed, index, armed);
+            if let Some(place) = self.armed.get_mut(index)
+                && *place != armed
+            {
+                *place = armed;
+                self.unarmed.retain(|other| *other != zone.0);
+                if !armed {
+                    self.unarmed.push(zone.0);
+                }
+            }
             return Some(if armed { outline.outside(&leg.to.surface) } else { 0.0 });
         }
         let with_band = definition.banded && leg.has_altitude();
@@ -546,7 +595,7 @@ fn trace(
         if beyond(by, *inside) {
             let (mut near, mut far) = (before, fraction);
             for _ in 0..HALVINGS {
-                if (far - near) * reach <= 1e-4 {
+                if (far - near) * reach <= FOUND {
                     break;
                 }
                 let middle = 0.5 * (near + far);
