@@ -160,7 +160,6 @@ fn a_turnaround_after_a_landing_at_home_a_new_flight_begins() {
 }
 
 #[test]
-#[ignore = "the engines do not agree yet"]
 fn no_new_flight_begins_if_it_took_off_before() {
     let flight = tour_of_a_minute().on(35.0).turn((50.0, 0.0)).climb_to(100.0).on(30.0);
     assert!(began(&quick_turnaround().fly(&flight)).is_empty());

@@ -29,7 +29,6 @@ fn every_so_often_from_then_on_at_its_own_times() {
 }
 
 #[test]
-#[ignore = "the engines do not agree yet"]
 fn one_due_as_the_rule_ends_is_not_taken() {
     let film = inside(StillMoment::Every(secs(10.0))).fly(&eastward());
     assert_eq!(film.stills(), [(11.0, NOSE), (21.0, NOSE)], "not at 31");

@@ -359,7 +359,6 @@ fn with_altitude_not_known_a_zone_is_left_by_its_edge_all_the_same() {
 }
 
 #[test]
-#[ignore = "the engines do not agree yet"]
 fn an_altitude_that_comes_back_enters_at_that_fix() {
     let mut tour = Tour::new();
     let zone = tour.circle(1000.0, 0.0, 520.0);

@@ -227,7 +227,7 @@ impl Engine {
             sink.rule(&RuleActivity { time: self.now, rule: *rule, active: *active });
             if *active {
                 let inside = !self.zones.no_filming().is_empty();
-                self.voice.rule_began(&self.plan, *rule, self.now);
+                self.voice.rule_began(&self.plan, *rule, self.now, &mut self.out);
                 self.stills.rule_began(&self.plan, *rule, self.now, point, inside);
             } else {
                 self.stills.rule_ended(*rule);

@@ -161,7 +161,8 @@ impl Ground {
             return false;
         }
         self.airborne = Some(true);
-        self.took_off = Some(time);
+        // After a landing on the way the flight goes on, and so does its time.
+        self.took_off.get_or_insert(time);
         self.landed_at_home = None;
         if self.home.is_none() {
             // Home is where it last stood or crept; where it never did, the take-off itself.

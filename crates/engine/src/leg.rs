@@ -60,10 +60,8 @@ impl Leg {
     pub(crate) fn at(&self, fraction: f64) -> OnLeg {
         OnLeg {
             surface: self.from.surface.between(&self.to.surface, fraction),
-            altitude: match (self.from.altitude, self.to.altitude) {
-                (Some(from), Some(to)) => Some(from + (to - from) * fraction.clamp(0.0, 1.0)),
-                _ => None,
-            },
+            // At its end the second fix alone tells.
+            altitude: if fraction >= 1.0 { self.to.altitude } else { self.altitude_at(fraction) },
         }
     }
 
@@ -96,7 +94,7 @@ impl Leg {
                 let distance = Metres::of(way.distance.get() * share);
                 let (position, _) =
                     geodesic::direct(self.from.position, way.azimuth_start, distance);
-                let on = self.at_altitude(share);
+                let on = self.altitude_at(share);
                 End {
                     time: self.time(share),
                     position,
@@ -115,9 +113,9 @@ impl Leg {
         }
     }
 
-    fn at_altitude(&self, share: f64) -> Option<f64> {
+    fn altitude_at(&self, share: f64) -> Option<f64> {
         match (self.from.altitude, self.to.altitude) {
-            (Some(from), Some(to)) => Some(from + (to - from) * share),
+            (Some(from), Some(to)) => Some(from + (to - from) * share.max(0.0)),
             _ => None,
         }
     }

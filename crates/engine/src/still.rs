@@ -22,6 +22,8 @@ struct Wanted {
     own: Option<(Utc, OnLeg)>,
     /// Its closest point was inside a no-filming zone.
     inside: bool,
+    /// It is due by time, and so only while its rule is active.
+    by_time: bool,
 }
 
 /// A still that comes by time.
@@ -95,6 +97,7 @@ impl Stills {
             rule: None,
             own: None,
             inside: false,
+            by_time: false,
         });
         HandOutcome::Done
     }
@@ -120,6 +123,7 @@ impl Stills {
                         rule: Some(rule),
                         own: None,
                         inside: false,
+                        by_time: false,
                     });
                 }
                 StillMoment::Every(every) => {
@@ -130,6 +134,7 @@ impl Stills {
                         rule: Some(rule),
                         own: None,
                         inside: false,
+                        by_time: false,
                     });
                     let every = every.max(Millis(1));
                     self.timed.push(Timed { rule, camera, every, next: now + every });
@@ -152,6 +157,7 @@ impl Stills {
     /// A rule has ended: a closest point not yet passed is taken now.
     pub(crate) fn rule_ended(&mut self, rule: RuleId) {
         self.timed.retain(|timed| timed.rule != rule);
+        self.wanted.retain(|wanted| !(wanted.by_time && wanted.rule == Some(rule)));
         let wanted = &mut self.wanted;
         self.approaches.retain(|approach| {
             if approach.rule != rule {
@@ -203,6 +209,7 @@ impl Stills {
                         rule,
                         own: None,
                         inside: false,
+                        by_time: true,
                     });
                 }
                 timed.next = timed.next + timed.every;
@@ -281,6 +288,7 @@ impl Approach {
             rule: Some(self.rule),
             own: Some((least.time, least.at)),
             inside: least.inside,
+            by_time: false,
         })
     }
 }

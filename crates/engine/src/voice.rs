@@ -154,7 +154,7 @@ impl Voice {
     }
 
     /// A rule has become active.
-    pub(crate) fn rule_began(&mut self, plan: &Plan, rule: RuleId, now: Utc) {
+    pub(crate) fn rule_began(&mut self, plan: &Plan, rule: RuleId, now: Utc, out: &mut Outbox) {
         let Some(written) = plan.rules.get(rule.index()) else { return };
         let Some(effect) = written.narration else { return };
         let Some(narration) = plan.narrations.get(effect.narration.index()) else { return };
@@ -163,15 +163,17 @@ impl Voice {
             return;
         }
         let until = effect.waits.map(|waits| now + waits);
-        // One that still waits for the same rule goes on waiting from its first asking, unless it
-        // waited only as long as the rule stayed active, which it did not.
-        if let Some(waiting) = self.requests.iter_mut().find(|request| request.rule == rule) {
-            if waiting.until.is_none() {
-                waiting.asked = now;
+        // One told how long to wait may still wait from an earlier asking of the same rule, and goes
+        // on doing so. One that waits as long as its rule stays active was given up with it.
+        if let Some(place) = self.requests.iter().position(|request| request.rule == rule) {
+            if until.is_some() {
+                return;
             }
-            waiting.until = until;
-            waiting.fresh = true;
-            return;
+            let given_up = self.requests.remove(place);
+            if !given_up.fresh {
+                let what = NarrationEvent::GivenUp(GivenUp::RuleEnded);
+                tell(given_up.narration, Some(rule), what, out);
+            }
         }
         self.requests.push(Request {
             rule,
