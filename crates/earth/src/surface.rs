@@ -192,8 +192,16 @@ impl Surface {
     /// The azimuth of a vector here.
     #[must_use]
     pub fn direction(&self, across: Vector) -> DegreesTrue {
-        let (east, north) = self.east_and_north();
-        let (e, n) = (across.dot(east), across.dot(north));
+        // East is (−y, x, 0) and north (−xz, −yz, x² + y²), both longer than 1 by the same factor.
+        let [x, y, z] = self.up.0;
+        let [dx, dy, dz] = across.0;
+        let level = x * x + y * y;
+        let (e, n) = if level > 0.0 {
+            (x * dy - y * dx, level * dz - z * (x * dx + y * dy))
+        } else {
+            let (east, north) = self.east_and_north();
+            (across.dot(east), across.dot(north))
+        };
         if e == 0.0 && n == 0.0 {
             return DegreesTrue::NORTH;
         }
