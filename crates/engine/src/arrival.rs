@@ -4,11 +4,11 @@ use earth::{Fix, Metres, MetresPerSecond, Surface, Utc};
 use plan::Side;
 
 use crate::camera::Pose;
+use crate::crossing::{Crossing, Kind};
 use crate::engine::Engine;
 use crate::leg::{End, Leg, OnLeg};
 use crate::output::{Event, Gps, HeadingFrom, Notice, RuleActivity, Sink, State};
 use crate::rules::Sight;
-use crate::zones::{Crossing, Kind};
 
 /// A good fix that has just come.
 #[derive(Clone, Copy, Debug)]

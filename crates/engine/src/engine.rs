@@ -8,6 +8,7 @@ use plan::{Day, Hand, Plan, PlanError, RuleId};
 use crate::accept::{Judge, RUN_ENDS_AFTER, Verdict};
 use crate::backdrop::{Backdrop, winner};
 use crate::camera::Camera;
+use crate::crossing::Crossing;
 use crate::ground::Ground;
 use crate::leg::End;
 use crate::limits::Limits;
@@ -18,7 +19,7 @@ use crate::record::{self, Record};
 use crate::rules::Rules;
 use crate::still::Stills;
 use crate::voice::{self, Voice};
-use crate::zones::{Crossing, Zones};
+use crate::zones::Zones;
 
 /// Flies one plan: fixes and the pilot's hand in, changes and states out.
 ///

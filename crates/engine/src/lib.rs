@@ -8,6 +8,7 @@ mod accept;
 mod arrival;
 mod backdrop;
 mod camera;
+mod crossing;
 mod engine;
 mod ground;
 mod leg;

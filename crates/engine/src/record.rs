@@ -3,9 +3,10 @@
 use earth::{Millis, Utc};
 use plan::{HandFilming, Plan, RuleId, Shape, ZoneId};
 
+use crate::crossing::{Crossing, Kind};
 use crate::outbox::{Entry, Outbox};
 use crate::output::{Event, HandOutcome, RecordWhy, TakeTime};
-use crate::zones::{Crossing, Kind, Zones};
+use crate::zones::Zones;
 
 /// The record channel.
 #[derive(Debug)]

@@ -4,72 +4,16 @@
 //! was last looked at it lay so many metres from the nearest thing that matters (its edge from
 //! outside, its margin from inside), and distance to it cannot change faster than the aircraft
 //! flies. Zones that are not near are not looked at at all. So their number is hardly felt.
-//!
-//! Crossings on a leg are found by stepping along it, each step as long as the aircraft could fly
-//! without reaching what matters, and then halving the last step.
 
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
-use earth::Utc;
-use plan::{Plan, Shape, Side, ZoneId};
+use plan::{Plan, Shape, ZoneId};
 
+use crate::crossing::{Crossing, Definition, Kind, Lies, SPARE, record, trace, was_away};
 use crate::leg::{End, Leg, OnLeg};
 use crate::near::Near;
-use crate::shape::{Extent, GateCrossing, ON_EDGE, Outline, gate_crossings};
-
-/// Metres along the leg: the shortest step, after which the crossing is found by halving.
-const LEAST_STEP: f64 = 0.05;
-/// Metres along the leg: how near a crossing is found.
-const FOUND: f64 = 0.001;
-/// How often the last step is halved at most.
-const HALVINGS: u32 = 40;
-/// Metres: what rounding may add to a distance.
-const SPARE: f64 = 0.01;
-
-/// What happens to a zone on a leg.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) enum Kind {
-    Entered,
-    Crossed { from_left: bool },
-    Left,
-}
-
-/// An entry, an exit or a crossing that counts, at its own time and place.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Crossing {
-    pub(crate) time: Utc,
-    pub(crate) kind: Kind,
-    pub(crate) zone: ZoneId,
-    pub(crate) at: OnLeg,
-}
-
-#[derive(Debug)]
-struct Definition {
-    outline: Option<Outline>,
-    lowest: f64,
-    highest: f64,
-    banded: bool,
-    margin: f64,
-    /// Quiet and no-filming zones count as without a band where the altitude is not known.
-    strict: bool,
-    quiet: bool,
-    no_filming: bool,
-    crossed_from: Side,
-}
-
-impl Definition {
-    /// Metres outside edge and band, negative inside both.
-    fn outside(&self, outline: &Outline, at: &OnLeg, with_band: bool) -> f64 {
-        let level = outline.outside(&at.surface);
-        match at.altitude {
-            Some(altitude) if with_band => {
-                level.max(self.lowest - altitude).max(altitude - self.highest)
-            }
-            _ => level,
-        }
-    }
-}
+use crate::shape::{Extent, GateCrossing, ON_EDGE, gate_crossings};
 
 #[derive(Debug)]
 struct Combination {
@@ -115,24 +59,7 @@ impl Zones {
         let mut definitions = Vec::new();
         let mut combinations = Vec::new();
         for (index, zone) in plan.zones.iter().enumerate() {
-            let band = zone.band.as_ref();
-            definitions.push(Definition {
-                outline: Outline::new(&zone.shape),
-                lowest: band
-                    .and_then(|band| band.from)
-                    .map_or(f64::NEG_INFINITY, |from| from.get()),
-                highest: band.and_then(|band| band.to).map_or(f64::INFINITY, |to| to.get()),
-                banded: band.is_some(),
-                // A point on the edge is inside, so the margin begins beyond what counts as on it.
-                margin: zone.margin.get().max(ON_EDGE),
-                strict: zone.quiet || zone.no_filming.is_some(),
-                quiet: zone.quiet,
-                no_filming: zone.no_filming.is_some(),
-                crossed_from: match zone.shape {
-                    Shape::Gate { crossed_from, .. } => crossed_from,
-                    _ => Side::Either,
-                },
-            });
+            definitions.push(Definition::new(zone));
             if let Shape::Combined { any_of, all_of, except } = &zone.shape {
                 combinations.push(Combination {
                     zone: ZoneId(u32::try_from(index).unwrap_or(u32::MAX)),
@@ -521,126 +448,8 @@ impl Zones {
     }
 }
 
-/// What can be said of a place and a zone.
-enum Lies {
-    /// So many metres outside edge and band, negative inside.
-    Outside(f64),
-    /// The altitude is not known and decides.
-    Unknown,
-}
-
-impl Definition {
-    /// What a fix alone shows, the altitude perhaps not known.
-    fn lies(&self, outline: &Outline, at: &OnLeg, was_inside: bool) -> Lies {
-        let by = self.outside(outline, at, true);
-        let decides = self.banded && !self.strict && at.altitude.is_none();
-        // Outside its edge a zone with a band is left whatever the altitude.
-        if decides && !(was_inside && by > self.margin) { Lies::Unknown } else { Lies::Outside(by) }
-    }
-
-    /// Whether a crossing of a gate counts there and that way.
-    fn counts(&self, from_left: bool, at: &OnLeg) -> bool {
-        let this_way = match self.crossed_from {
-            Side::Left => from_left,
-            Side::Right => !from_left,
-            Side::Either => true,
-        };
-        let at_height = !self.banded
-            || at.altitude.is_some_and(|altitude| (self.lowest..=self.highest).contains(&altitude));
-        this_way && at_height
-    }
-}
-
 fn set(list: &mut [bool], index: usize, value: bool) {
     if let Some(place) = list.get_mut(index) {
         *place = value;
-    }
-}
-
-/// Notes a crossing. A zone left and entered again within one millisecond was not left.
-fn record(crossings: &mut Vec<Crossing>, crossing: Crossing) {
-    let undone = crossings.last().is_some_and(|last| {
-        last.zone == crossing.zone
-            && last.time == crossing.time
-            && last.kind == Kind::Left
-            && crossing.kind == Kind::Entered
-    });
-    if undone {
-        crossings.pop();
-    } else {
-        crossings.push(crossing);
-    }
-}
-
-/// Steps along a stretch and tells every entry and exit.
-fn trace(
-    definition: &Definition,
-    outline: &Outline,
-    stretch: &Leg,
-    with_band: bool,
-    may_enter: bool,
-    inside: &mut bool,
-    mut told: impl FnMut(Kind, f64, OnLeg),
-) {
-    let reach = stretch.reach();
-    let outside = |fraction: f64| definition.outside(outline, &stretch.at(fraction), with_band);
-    let beyond = |by: f64, inside: bool| {
-        if inside { by > definition.margin } else { may_enter && by <= ON_EDGE }
-    };
-    let at_end = outside(1.0);
-    let mut before = 0.0;
-    let mut fraction = 0.0;
-    loop {
-        let by = outside(fraction);
-        if beyond(by, *inside) {
-            let (mut near, mut far) = (before, fraction);
-            for _ in 0..HALVINGS {
-                if (far - near) * reach <= FOUND {
-                    break;
-                }
-                let middle = 0.5 * (near + far);
-                if beyond(outside(middle), *inside) {
-                    far = middle;
-                } else {
-                    near = middle;
-                }
-            }
-            told(if *inside { Kind::Left } else { Kind::Entered }, far, stretch.at(far));
-            *inside = !*inside;
-            fraction = far;
-            before = far;
-            if reach == 0.0 {
-                return;
-            }
-            continue;
-        }
-        if fraction >= 1.0 || reach == 0.0 || (!*inside && !may_enter) {
-            return;
-        }
-        let threshold = if *inside { definition.margin } else { ON_EDGE };
-        let free = (by - threshold).abs();
-        if (at_end <= threshold) == *inside
-            && free + (at_end - threshold).abs() > (1.0 - fraction) * reach + SPARE
-        {
-            return;
-        }
-        before = fraction;
-        fraction = (fraction + free.max(LEAST_STEP) / reach).min(1.0);
-    }
-}
-
-/// Whether the aircraft is anywhere more than the margin from a gate's line on part of a stretch.
-fn was_away(outline: &Outline, margin: f64, stretch: &Leg, from: f64, to: f64) -> bool {
-    let reach = stretch.reach();
-    let mut fraction = from;
-    loop {
-        let by = outline.outside(&stretch.at(fraction).surface);
-        if by > margin {
-            return true;
-        }
-        if fraction >= to || reach == 0.0 {
-            return false;
-        }
-        fraction = (fraction + (margin - by).max(0.5) / reach).min(to);
     }
 }
