@@ -141,12 +141,15 @@ pub(crate) fn trace(
         if inside { by > definition.margin } else { may_enter && by <= ON_EDGE }
     };
     let at_end = outside(1.0);
-    let mut before = 0.0;
+    let mut before: f64 = 0.0;
     let mut fraction = 0.0;
     loop {
         let by = outside(fraction);
         if beyond(by, *inside) {
-            let (mut near, mut far) = (before, fraction);
+            // A longer step could just reach what matters, so it was reached at its end.
+            let mut near =
+                if reach > 0.0 { before.max(fraction - LEAST_STEP / reach) } else { before };
+            let mut far = fraction;
             for _ in 0..HALVINGS {
                 if (far - near) * reach <= FOUND {
                     break;
