@@ -28,6 +28,8 @@ pub struct Camera {
     /// When the present turn began to count.
     turn_from: Option<Utc>,
     pick: Option<(CameraId, Option<Utc>)>,
+    /// Which camera the winning rule looks through, also while a pick by hand stands above it.
+    look: Option<(RuleId, CameraId)>,
 }
 
 impl Camera {
@@ -41,6 +43,7 @@ impl Camera {
             index: 0,
             turn_from: None,
             pick: None,
+            look: None,
         }
     }
 
@@ -107,7 +110,8 @@ impl Camera {
             self.pick = None;
             scene.say(Event::HandCameraEnded, None);
         }
-        if scene.new_flight() {
+        // Every rule begins inactive, so one that had the channel gets it again.
+        if scene.new_flight() && matches!(self.holder, Some(Holder::Rule(_))) {
             self.holder = None;
         }
         let (holder, list) = self.whose(scene);
@@ -175,10 +179,17 @@ impl Camera {
     }
 
     /// Who has the channel now, and the cameras it wants in turn.
-    fn whose(&self, scene: &Scene<'_>) -> (Holder, Vec<CameraTurn>) {
-        if let Some((camera, _)) = self.pick {
-            return (Holder::Hand, vec![CameraTurn { camera, lasts: None }]);
+    fn whose(&mut self, scene: &Scene<'_>) -> (Holder, Vec<CameraTurn>) {
+        let by_plan = self.by_plan(scene);
+        match self.pick {
+            Some((camera, _)) => (Holder::Hand, vec![CameraTurn { camera, lasts: None }]),
+            None => by_plan,
         }
+    }
+
+    /// Who would have it were it not for the pilot.
+    fn by_plan(&mut self, scene: &Scene<'_>) -> (Holder, Vec<CameraTurn>) {
+        let before = self.look.take();
         let rules = if scene.hold_is_over() { vec![] } else { scene.by_priority() };
         for rule in rules {
             let holder = Holder::Rule(rule);
@@ -190,7 +201,8 @@ impl Camera {
                     list
                 }
                 Some(CameraEffect::LookAt { sight, from }) => {
-                    let present = (self.holder == Some(holder)).then(|| self.wanted()).flatten();
+                    let looks = |(looking, _): &(RuleId, CameraId)| *looking == rule;
+                    let present = before.filter(looks).map(|(_, camera)| camera);
                     let from: Vec<CameraId> =
                         from.iter().copied().filter(|camera| is_allowed(scene, *camera)).collect();
                     let place = &scene.plan().places[sight.index()];
@@ -199,6 +211,7 @@ impl Camera {
                         _ if scene.lost.is_some() => None,
                         _ => choose(scene, &from, place, present),
                     };
+                    self.look = chosen.map(|camera| (rule, camera));
                     chosen.into_iter().map(|camera| CameraTurn { camera, lasts: None }).collect()
                 }
             };

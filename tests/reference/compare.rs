@@ -3,7 +3,9 @@
 use std::fmt::{self, Write};
 
 use earth::{Metres, Millis, Position, Utc};
-use engine::{Change, Event, NarrationEvent, Notice, StillWhy};
+use engine::{CameraWhy, Change, Cut, Event, MusicWhy, NarrationEvent, Notice, StillWhy};
+
+use plan::{NarrationId, RuleId};
 
 use super::film::{Class, class_of, moments};
 use super::zone::{Ground, What};
@@ -66,7 +68,7 @@ fn sorted(instant: &[Change]) -> Vec<Change> {
             }
             event => format!("{event:?}"),
         };
-        (class_of(&change.event), event)
+        (class_of(&change.event), event, change.rule)
     });
     sorted
 }
@@ -104,8 +106,29 @@ fn out_of_order(film: &Film) -> Option<Difference> {
     None
 }
 
+/// Without what the rules leave open: whether one that waits already says so again when its rule
+/// asks again.
+fn told_once(changes: &[Change]) -> Vec<Change> {
+    let mut waiting: Vec<(NarrationId, Option<RuleId>)> = Vec::new();
+    let mut told = Vec::new();
+    for change in changes {
+        if let Event::Narration { narration, what } = change.event {
+            let who = (narration, change.rule);
+            let waits = waiting.contains(&who);
+            match what {
+                NarrationEvent::Waits(_) if waits => continue,
+                NarrationEvent::Waits(_) => waiting.push(who),
+                _ => waiting.retain(|other| *other != who),
+            }
+        }
+        told.push(*change);
+    }
+    told
+}
+
 fn compare_changes(real: &Film, reference: &Film) -> Option<Difference> {
-    let (ours, theirs) = (instants(&real.changes), instants(&reference.changes));
+    let ours = instants(&told_once(&real.changes));
+    let theirs = instants(&told_once(&reference.changes));
     let count = ours.len().max(theirs.len());
     let differs = (0..count).find(|index| match (ours.get(*index), theirs.get(*index)) {
         (Some(ours), Some(theirs)) => !same_instant(ours, theirs),
@@ -160,10 +183,13 @@ fn same(ours: &Change, theirs: &Change) -> bool {
             Event::Still { why: StillWhy::Closest, .. } | Event::FilmedInside { .. }
         );
     let slack = if measured { TIMES } else { 0 };
+    // In a hover every moment is the closest.
+    let closest = matches!(ours.event, Event::Still { why: StillWhy::Closest, .. });
+    let hovers = closest && near(ours.position, theirs.position, 0.5);
     let own = (ours.own.unwrap_or(ours.effect) - theirs.own.unwrap_or(theirs.effect)).0.abs();
     let metres = if measured { 4.0 } else { 0.001 };
     ours.effect == theirs.effect
-        && own <= slack
+        && (own <= slack || hovers)
         && ours.run == theirs.run
         && ours.flight == theirs.flight
         && ours.since_takeoff == theirs.since_takeoff
@@ -171,7 +197,7 @@ fn same(ours: &Change, theirs: &Change) -> bool {
         && ours.rule == theirs.rule
         && same_event(&ours.event, &theirs.event)
         && near(ours.position, theirs.position, metres)
-        && close(ours.altitude, theirs.altitude, metres)
+        && (close(ours.altitude, theirs.altitude, metres) || hovers)
 }
 
 fn same_event(ours: &Event, theirs: &Event) -> bool {
@@ -183,6 +209,21 @@ fn same_event(ours: &Event, theirs: &Event) -> bool {
             let close = |a: &Utc, b: &Utc| (*a - *b).0.abs() <= TIMES;
             zone == z && by_hand == h && close(from, f) && close(to, t)
         }
+        // Nor which of several quiet zones.
+        (
+            Event::Music { from, to, why: MusicWhy::Quiet(_) },
+            Event::Music { from: f, to: t, why: MusicWhy::Quiet(_) },
+        ) => (from, to) == (f, t),
+        (
+            Event::Narration {
+                narration,
+                what: NarrationEvent::CutOff { by: Cut::Quiet(_), played },
+            },
+            Event::Narration {
+                narration: other,
+                what: NarrationEvent::CutOff { by: Cut::Quiet(_), played: p },
+            },
+        ) => (narration, played) == (other, p),
         // Which of several obstacles is named first is left open.
         (
             Event::Narration { narration, what: NarrationEvent::Waits(_) },
@@ -260,7 +301,20 @@ fn same_row(ours: &Row, theirs: &Row) -> bool {
         (Some(a), Some(b)) => (a.get() - b.get()).abs() < 1e-6,
         (a, b) => a == b,
     };
+    let stills = |row: &Row| {
+        let mut stills = row.stills.clone();
+        stills.sort();
+        stills
+    };
+    // While another camera waits, the one live may still stand there for a loss that is over.
+    let why = |row: &Row| match row.camera_why {
+        CameraWhy::ShotHold(rule) => CameraWhy::Rule(rule),
+        CameraWhy::Lost => CameraWhy::DefaultSequence,
+        why => why,
+    };
     let plain = |row: &Row| Row {
+        camera_why: why(row),
+        stills: stills(row),
         altitude: None,
         track: None,
         heading: None,

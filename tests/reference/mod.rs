@@ -14,9 +14,11 @@
 pub mod build;
 pub mod camera;
 pub mod compare;
+pub mod dice;
 pub mod film;
 pub mod fixes;
 pub mod flight;
+pub mod generate;
 pub mod ground;
 pub mod motion;
 pub mod narration;

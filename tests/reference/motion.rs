@@ -24,7 +24,8 @@ struct Held {
     speed: Option<f64>,
     track: Option<f64>,
     heading: Option<f64>,
-    source: Option<SourceHeading>,
+    /// What the source last said, in degrees true at the fix it came with, and when it said so.
+    source: Option<(f64, Utc)>,
     /// The fix that last renewed the speed, and the track.
     speed_from: Option<Fix>,
     track_from: Option<Fix>,
@@ -97,23 +98,15 @@ fn motion(
     }
 
     if let Some(source) = fix.heading
-        && held.source.is_none_or(|before| before.time <= source.time)
+        && held.source.is_none_or(|(_, before)| before <= source.time)
     {
-        held.source = Some(source);
+        held.source = Some((in_degrees_true(source, &fix, altitude), source.time));
     }
-    let source = held.source.filter(|source| {
-        (fix.time - source.time).0 <= limits.lost_after || off(Without::SourceLapses)
+    let source = held.source.filter(|(_, said)| {
+        (fix.time - *said).0 <= limits.lost_after || off(Without::SourceLapses)
     });
     let wind = if off(Without::DayWind) { plan.wind } else { day.wind.or(plan.wind) };
-    let heading = if let (Some(source), false) = (source, off(Without::Source)) {
-        let degrees = match source.reading {
-            HeadingReading::True(degrees) => degrees.get(),
-            HeadingReading::Magnetic { degrees, variation } => {
-                let variation = variation
-                    .map_or_else(|| declination(fix.position, altitude, fix.time), |v| v.get());
-                (degrees.get() + variation).rem_euclid(360.0)
-            }
-        };
+    let heading = if let (Some((degrees, _)), false) = (source, off(Without::Source)) {
         held.heading = Some(degrees);
         Some((degrees, HeadingFrom::Source))
     } else if let (Some(wind), false) = (wind, off(Without::WindTriangle)) {
@@ -129,6 +122,17 @@ fn motion(
         held.track.map(|track| (track, HeadingFrom::Track))
     };
     Motion { altitude, speed: held.speed, track: held.track, heading }
+}
+
+fn in_degrees_true(source: SourceHeading, fix: &Fix, altitude: Option<f64>) -> f64 {
+    match source.reading {
+        HeadingReading::True(degrees) => degrees.get(),
+        HeadingReading::Magnetic { degrees, variation } => {
+            let variation = variation
+                .map_or_else(|| declination(fix.position, altitude, fix.time), |v| v.get());
+            (degrees.get() + variation).rem_euclid(360.0)
+        }
+    }
 }
 
 fn renew_speed(fix: &Fix, held: &mut Held, without: Option<Without>) {

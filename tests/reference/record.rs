@@ -2,7 +2,7 @@
 
 use earth::Utc;
 use engine::{Event, HandOutcome, RecordWhy, TakeTime};
-use plan::{HandFilming, RuleId, ZoneId};
+use plan::{HandFilming, RecordEffect, RuleId, ZoneId};
 
 use super::film::{Said, Scene};
 use super::fixes::later;
@@ -63,7 +63,7 @@ impl Record {
     }
 
     fn records_here(scene: &Scene<'_>, rule: RuleId) -> bool {
-        let effect = scene.plan().rules[rule.index()].record;
+        let effect = effect_of(scene, rule);
         scene.airborne() == Some(true)
             || effect.is_some_and(|effect| effect.on_ground)
             || scene.off(Without::RecordOnlyAirborne)
@@ -71,7 +71,7 @@ impl Record {
 
     /// Whether a rule has recording on.
     fn on_by_rule(scene: &Scene<'_>, rule: RuleId) -> bool {
-        let effect = scene.plan().rules[rule.index()].record;
+        let effect = effect_of(scene, rule);
         effect.is_some_and(|effect| effect.on) && Self::records_here(scene, rule)
     }
 
@@ -113,7 +113,7 @@ impl Record {
 
     pub fn settle(&mut self, scene: &mut Scene<'_>) {
         self.report_filmed_inside(scene);
-        let rolled = self.post_roll.map(|(rule, _)| rule).or(self.has_it_on);
+        let rolled = self.post_roll.map(|(rule, _)| rule);
         if scene.landed() {
             if !scene.off(Without::HandRecordEndsAtLanding) {
                 self.hand = None;
@@ -129,7 +129,7 @@ impl Record {
             self.hand = None;
             self.post_roll = None;
             self.has_it_on = None;
-            self.inside.clear();
+            self.film_inside_ended(scene);
             if self.take.is_some() {
                 self.end_take(scene, RecordWhy::NewFlight, None);
             }
@@ -158,7 +158,7 @@ impl Record {
             && Self::records_here(scene, rule)
             && !scene.off(Without::PostRoll)
         {
-            let effect = scene.plan().rules[rule.index()].record;
+            let effect = effect_of(scene, rule);
             self.post_roll = effect
                 .filter(|effect| effect.post_roll.0 > 0)
                 .map(|effect| (rule, later(scene.now, effect.post_roll.0)));
@@ -180,15 +180,17 @@ impl Record {
             self.take = Some((self.takes, scene.now));
             scene.say(Event::RecordOn { why }, rule_of(why));
         } else if !on && self.take.is_some() {
+            let says_off =
+                winner.filter(|rule| effect_of(scene, *rule).is_some_and(|effect| !effect.on));
             let grounded = winner.or(rolled).is_some_and(|rule| !Self::records_here(scene, rule));
             let why = if let Some(zone) = zones.first() {
                 RecordWhy::NoFilming(*zone)
             } else if self.hand == Some(false) {
                 RecordWhy::Hand
+            } else if let Some(rule) = says_off {
+                RecordWhy::Rule(rule)
             } else if grounded {
                 RecordWhy::OnGround
-            } else if let Some(rule) = winner {
-                RecordWhy::Rule(rule)
             } else {
                 RecordWhy::NoRule
             };
@@ -246,6 +248,10 @@ impl Record {
         }
         self.end_take(scene, RecordWhy::RunEnded, None);
     }
+}
+
+fn effect_of(scene: &Scene<'_>, rule: RuleId) -> Option<RecordEffect> {
+    scene.plan().rules[rule.index()].record
 }
 
 fn rule_of(why: RecordWhy) -> Option<RuleId> {

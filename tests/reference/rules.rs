@@ -137,6 +137,8 @@ impl<'a> Rules<'a> {
                 for which in 0..conditions.len() {
                     if self.ahead(index, which, scene).is_some_and(|ahead| ahead.seconds < 0.0) {
                         self.passed[index][which] = true;
+                        // It may be far behind already.
+                        self.forget_passing(index, which, scene);
                     }
                 }
             }

@@ -23,6 +23,7 @@ impl Sound {
             .into_iter()
             .find_map(|rule| scene.plan().rules[rule.index()].music.map(|music| (rule, music)));
         let quiet = scene.quiet();
+        let before = self.music;
         let wanted = wants.filter(|_| quiet.is_none());
         let to = wanted.map(|(_, music)| music);
         if to != self.music {
@@ -36,8 +37,10 @@ impl Sound {
             self.change_music(scene, to, why, wanted.map(|(rule, _)| rule));
         }
         let ducked = self.music.is_some() && scene.radio_busy && !scene.off(Without::MusicDucked);
+        // Other music that starts while the line is busy is ducked from its beginning.
+        let fresh = ducked && self.music != before;
         if let Some(music) = self.music
-            && ducked != self.ducked
+            && (ducked != self.ducked || fresh)
         {
             scene.say(Event::MusicDucked { music, ducked }, None);
         }

@@ -2,7 +2,7 @@
 
 use earth::{Position, Utc};
 use engine::{Event, HandOutcome, StillWhy};
-use plan::{CameraId, HandFilming, RuleId, StillEffect, StillMoment};
+use plan::{CameraId, RuleId, StillEffect, StillMoment};
 
 use super::camera::is_allowed;
 use super::film::{Moment, Said, Scene};
@@ -66,11 +66,9 @@ impl Stills {
 
     pub fn hand(&mut self, scene: &Scene<'_>, is_first: bool) -> HandOutcome {
         if !is_first {
-            let refuses = |zone: &plan::ZoneId| {
-                scene.plan().zones[zone.index()].no_filming == Some(HandFilming::Refused)
-            };
-            if let Some(zone) = scene.no_filming().into_iter().find(refuses) {
-                return HandOutcome::NoFilming(zone);
+            // Where a press may film inside, that is said of recording, not of stills.
+            if let Some(zone) = scene.no_filming().first() {
+                return HandOutcome::NoFilming(*zone);
             }
         }
         #[expect(clippy::cast_possible_truncation, reason = "a plan in a test is small")]
@@ -104,13 +102,13 @@ impl Stills {
         }
         due.sort_by_key(|due| due.rule);
 
+        let inside_now = !scene.no_filming().is_empty() && !scene.off(Without::NoStillInside);
         for _ in 0..std::mem::take(&mut self.by_hand) {
-            if let Some(camera) = live {
+            if let Some(camera) = live.filter(|_| !inside_now) {
                 self.since_fix.push(camera);
                 scene.say(Event::Still { camera, why: StillWhy::Hand }, None);
             }
         }
-        let inside_now = !scene.no_filming().is_empty() && !scene.off(Without::NoStillInside);
         for Due { effect, rule, why, least } in due {
             let camera = effect.camera.filter(|_| !scene.off(Without::StillCamera)).or(live);
             let Some(camera) = camera.filter(|camera| is_allowed(scene, *camera)) else { continue };
@@ -133,8 +131,12 @@ impl Stills {
     /// What a fix begins, ends and brings nearer.
     fn at_fix(&mut self, scene: &Scene<'_>, fix: &Moment, due: &mut Vec<Due>) {
         let mut from = fix.crossed.leg.as_ref().map_or(fix.time(), |(_, began)| *began);
+        // After a gap there is no leg: the fix counts only for those that are active from it on.
+        let has_leg = fix.crossed.leg.is_some();
         for turn in &fix.ruled.turns {
-            self.bring_nearer(scene, fix, from, turn.own);
+            if has_leg {
+                self.bring_nearer(scene, fix, from, turn.own);
+            }
             from = turn.own;
             if turn.began {
                 self.begin(scene, turn.rule, due);

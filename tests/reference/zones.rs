@@ -314,75 +314,67 @@ impl Walk<'_> {
         altitude: Option<f64>,
         in_one_look: bool,
     ) {
-        let before = self.all.clone();
+        let mut gates = vec![false; self.plan.zones.len()];
+        for (index, _) in &instant.crossed {
+            gates[*index] = true;
+        }
         for index in &instant.entered {
             self.own[*index] = true;
         }
-        let between = combine(self.plan, &self.own, self.without);
+        if !in_one_look {
+            let told = self.follow(crossed, &instant.crossed, (own, at, altitude));
+            if told {
+                let look = self.look(own, gates.clone());
+                crossed.looks.push(look);
+            }
+        }
         for index in &instant.left {
             self.own[*index] = false;
         }
-        let after = combine(self.plan, &self.own, self.without);
-        let mut entered = Vec::new();
-        let mut left = Vec::new();
-        for index in 0..self.plan.zones.len() {
-            let rises = (!before[index] && between[index]) || (!between[index] && after[index]);
-            let falls = (before[index] && !between[index]) || (between[index] && !after[index]);
-            if rises {
-                entered.push(index);
-            }
-            if falls {
-                left.push(index);
-            }
-        }
-
-        let mut gates = vec![false; self.plan.zones.len()];
-        let mut entries: Vec<(usize, Event)> = Vec::new();
-        for index in entered {
-            self.passes[index] += 1;
-            self.all[index] = true;
-            self.stays.push(Stay { zone: id(index), from: own, to: None });
-            entries.push((index, Event::Entered { zone: id(index), pass: self.passes[index] }));
-        }
-        for (index, from) in instant.crossed {
-            self.passes[index] += 1;
-            gates[index] = true;
-            let pass = self.passes[index];
-            entries.push((index, Event::Crossed { zone: id(index), from, pass }));
-        }
-        entries.sort_by_key(|(index, _)| *index);
-        let something_entered = !entries.is_empty();
-        for (_, event) in entries {
-            crossed.events.push(ZoneEvent { own, at, altitude, event });
-        }
-        if something_entered && !in_one_look {
-            let look = self.look(own, gates.clone());
-            crossed.looks.push(look);
-        }
-        let something_left = !left.is_empty();
-        for index in left {
-            self.all[index] = false;
-            for stay in &mut self.stays {
-                if stay.zone.index() == index && stay.to.is_none() {
-                    stay.to = Some(own);
-                }
-            }
-            crossed.events.push(ZoneEvent {
-                own,
-                at,
-                altitude,
-                event: Event::Left { zone: id(index) },
-            });
-        }
-        self.all = after;
-        if something_left && !in_one_look {
+        let told = self.follow(crossed, &[], (own, at, altitude));
+        if told || in_one_look {
             let look = self.look(own, gates);
             crossed.looks.push(look);
         }
-        if in_one_look {
-            let look = self.look(own, vec![false; self.plan.zones.len()]);
-            crossed.looks.push(look);
+    }
+
+    /// Tells what follows from the memberships of the zones with an extent of their own: their own
+    /// entries and exits, those of combinations, and the gates crossed. Says whether anything did.
+    fn follow(
+        &mut self,
+        crossed: &mut Crossed,
+        gates: &[(usize, plan::Side)],
+        (own, at, altitude): (Utc, Position, Option<f64>),
+    ) -> bool {
+        let after = combine(self.plan, &self.own, self.without);
+        let before = std::mem::replace(&mut self.all, after);
+        let mut events = Vec::new();
+        for (index, was_in) in before.iter().enumerate() {
+            if !was_in && self.all[index] {
+                self.passes[index] += 1;
+                self.stays.push(Stay { zone: id(index), from: own, to: None });
+                events.push(Event::Entered { zone: id(index), pass: self.passes[index] });
+            }
+            if let Some((_, from)) = gates.iter().find(|(gate, _)| *gate == index) {
+                self.passes[index] += 1;
+                let pass = self.passes[index];
+                events.push(Event::Crossed { zone: id(index), from: *from, pass });
+            }
         }
+        for (index, was_in) in before.iter().enumerate() {
+            if *was_in && !self.all[index] {
+                for stay in &mut self.stays {
+                    if stay.zone.index() == index && stay.to.is_none() {
+                        stay.to = Some(own);
+                    }
+                }
+                events.push(Event::Left { zone: id(index) });
+            }
+        }
+        let told = !events.is_empty();
+        let told_at = |event| ZoneEvent { own, at, altitude, event };
+        crossed.events.extend(events.into_iter().map(told_at));
+        told
     }
 
     /// Hands over the stays that matter for this leg and forgets those that have ended.
