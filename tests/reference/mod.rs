@@ -19,6 +19,7 @@ pub mod film;
 pub mod fixes;
 pub mod flight;
 pub mod generate;
+pub mod generate_flight;
 pub mod ground;
 pub mod motion;
 pub mod narration;
