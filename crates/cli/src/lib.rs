@@ -1,10 +1,10 @@
 //! The `fulmar` command: arguments, files, printing, exit codes. The only crate that touches the
 //! world.
 //!
-//! What is asked for goes through three forms: the words of the command line ([`args`], parsed
-//! without opening any file), the files read and checked ([`input`]), and the run itself
-//! ([`command`], a file for each command). What comes out goes through a renderer ([`render`]) or,
-//! while a flight is being flown, through a sink ([`sink`]).
+//! What is asked for goes through three forms: the words of the command line (`args`, parsed
+//! without opening any file), the files read and checked (`input`), and the run itself
+//! (`command`, a file for each command). What comes out goes through a renderer (`render`) or,
+//! while a flight is being flown, through a sink (`sink`).
 //!
 //! # Exit codes
 //! | code | meaning |
