@@ -63,6 +63,11 @@ impl<'p> Findings<'p> {
         self.list.push(finding);
     }
 
+    /// A finding already put down, to be added to: the first with this name and headline.
+    pub(crate) fn same(&mut self, name: &str, headline: &str) -> Option<&mut Diagnostic> {
+        self.list.iter_mut().find(|finding| finding.name == name && finding.headline == headline)
+    }
+
     /// Whether an error is among them.
     pub(crate) fn broken(&self) -> bool {
         self.list.iter().any(|finding| finding.severity == Severity::Error)

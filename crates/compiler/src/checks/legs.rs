@@ -1,6 +1,6 @@
 //! Legs that cannot be flown, or not as written.
 
-use diagnostic::{Page, Severity};
+use diagnostic::{Page, Related, Severity};
 use earth::flight::{FlightError, Remark, RemarkKind};
 use earth::geodesic;
 use plan::{Flown, PlannedRoute};
@@ -119,11 +119,21 @@ fn leg_name(route: &PlannedRoute, segment: usize) -> String {
     }
 }
 
+/// A leg that lacks a setting. Of several legs the first has the finding and the others are shown
+/// beside it: most often one line below `route` mends them all.
 pub(crate) fn missing(what: &str, such_as: &str, at: Span, findings: &mut Findings<'_>) {
-    let finding = findings
-        .error("leg-setting-missing", at, format!("this leg has no {what}"))
-        .help(format!("write `{what}: {such_as}` beside the leg, or below `route` for all legs"));
-    findings.put(finding);
+    let headline = format!("this leg has no {what}");
+    let finding = findings.error("leg-setting-missing", at, headline.as_str());
+    if let Some(first) = findings.same(finding.name, &headline) {
+        let related = Related { place: finding.place, label: format!("no {what} here either") };
+        first.related.push(related);
+        return;
+    }
+    findings.put(
+        finding.help(format!(
+            "write `{what}: {such_as}` beside the leg, or below `route` for all legs"
+        )),
+    );
 }
 
 pub(crate) fn unflyable(
