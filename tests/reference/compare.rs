@@ -385,13 +385,14 @@ pub fn doubtful_from(case: &Case) -> Option<Utc> {
 /// or begins or ends within it.
 fn touches(zone: &plan::Zone, ground: &Ground, leg: &super::zone::Leg) -> bool {
     const STEPS: u32 = 400;
+    let reach = zone.margin.get() + leg.line.length + 1.0;
+    if leg.line.length < 0.01 || ground.outside(zone, leg.line.start) > reach {
+        return false;
+    }
     let values: Vec<f64> = (0..=STEPS)
         .map(|step| ground.outside(zone, leg.line.at(f64::from(step) / f64::from(STEPS))))
         .collect();
     let step = leg.line.length / f64::from(STEPS);
-    if leg.line.length < 0.01 {
-        return false;
-    }
     let is_gate = matches!(zone.shape, plan::Shape::Gate { .. });
     if is_gate {
         let (all, _) = ground.crossings(zone, leg, true, None);

@@ -336,18 +336,18 @@ impl<'a> Run<'a> {
         self.scene.now = now;
         // Until the pilot's actions of this instant are done, its fix has not come.
         self.scene.fix = None;
+        if is_first {
+            self.scene.say(Event::RunBegan, None);
+        }
+        if !is_first {
+            self.end_what_is_due();
+        }
         if let (None, None) = (fix, self.scene.lost)
             && now >= later(self.scene.last.time(), self.scene.case.limits.lost_after)
             && !self.scene.off(Without::Loss)
         {
             self.scene.lost = Some(now);
             self.scene.say(Event::GpsLost, None);
-        }
-        if is_first {
-            self.scene.say(Event::RunBegan, None);
-        }
-        if !is_first {
-            self.end_what_is_due();
         }
         while let Some((at, action)) = hands.front().copied()
             && at <= now

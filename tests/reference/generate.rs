@@ -174,7 +174,9 @@ fn shape(tour: &Tour, dice: &mut Dice, ground: Ground) -> Shape {
         0 | 1 => Shape::Circle { centre, radius: metres(size) },
         2 => {
             let outer = ring(dice, ground, middle, size);
-            let hole = dice.chance(0.3).then(|| ring(dice, ground, middle, size * 0.2));
+            // Of six points or more none of the edges comes as near to the middle as the hole.
+            let hole = (outer.len() >= 6 && dice.chance(0.5))
+                .then(|| ring(dice, ground, middle, size * 0.2));
             Shape::Polygon { outer, holes: hole.into_iter().collect() }
         }
         3 => Shape::Corridor {
