@@ -290,7 +290,7 @@ fn view(
         .motion
         .altitude
         .zip(place.elevation)
-        .map(|(altitude, elevation)| (altitude - elevation.get()).atan2(distance).to_degrees());
+        .map(|(altitude, elevation)| how_far_down(altitude, elevation.get(), distance));
     let off_axis = match down {
         None => aside.abs(),
         Some(down) => {
@@ -310,4 +310,13 @@ fn view(
         _ => true,
     };
     View { camera, off_axis, in_frame: in_width && in_height }
+}
+
+/// Degrees below the horizontal plane at which a place appears, on a round earth without air.
+fn how_far_down(altitude: f64, elevation: f64, distance: f64) -> f64 {
+    const RADIUS: f64 = 6_371_000.0;
+    let between = distance / RADIUS;
+    let below = RADIUS + altitude - (RADIUS + elevation) * between.cos();
+    let ahead = (RADIUS + elevation) * between.sin();
+    below.atan2(ahead).to_degrees()
 }

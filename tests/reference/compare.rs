@@ -3,13 +3,17 @@
 use std::fmt::{self, Write};
 
 use earth::{Metres, Millis, Position, Utc};
-use engine::{CameraWhy, Change, Cut, Event, MusicWhy, NarrationEvent, Notice, StillWhy};
+use engine::{
+    CameraWhy, Change, Cut, Event, HandOutcome, MusicWhy, NarrationEvent, Notice, RecordWhy,
+    StillWhy,
+};
 
 use plan::{NarrationId, RuleId};
 
 use super::film::{Class, class_of, moments};
+use super::without::Without;
 use super::zone::{Ground, What};
-use super::{Case, Film, Row, ground};
+use super::{Case, Film, Row, fly_without, ground};
 
 /// How far own times of crossings may lie apart, in milliseconds.
 const TIMES: i64 = 20;
@@ -60,6 +64,7 @@ fn sorted(instant: &[Change]) -> Vec<Change> {
     sorted.sort_by_cached_key(|change| {
         let event = match change.event {
             Event::FilmedInside { zone, by_hand, .. } => format!("FilmedInside {zone:?} {by_hand}"),
+            Event::RecordOff { why: RecordWhy::NoFilming(_) } => "RecordOff inside".to_owned(),
             Event::Narration { narration, what: NarrationEvent::Waits(_) } => {
                 format!("Narration {narration:?} waits")
             }
@@ -209,7 +214,15 @@ fn same_event(ours: &Event, theirs: &Event) -> bool {
             let close = |a: &Utc, b: &Utc| (*a - *b).0.abs() <= TIMES;
             zone == z && by_hand == h && close(from, f) && close(to, t)
         }
-        // Nor which of several quiet zones.
+        // Nor which of several quiet or no-filming zones is named.
+        (
+            Event::RecordOff { why: RecordWhy::NoFilming(_) },
+            Event::RecordOff { why: RecordWhy::NoFilming(_) },
+        ) => true,
+        (
+            Event::Hand { action, outcome: HandOutcome::NoFilming(_) },
+            Event::Hand { action: other, outcome: HandOutcome::NoFilming(_) },
+        ) => action == other,
         (
             Event::Music { from, to, why: MusicWhy::Quiet(_) },
             Event::Music { from: f, to: t, why: MusicWhy::Quiet(_) },
@@ -288,7 +301,7 @@ fn different_lines(ours: Option<&Row>, theirs: Option<&Row>) -> String {
 }
 
 fn same_row(ours: &Row, theirs: &Row) -> bool {
-    let angle = |a: f64, b: f64| ground::turn(a - b).abs() < 1e-6;
+    let angle = |a: f64, b: f64| ground::turn(a - b).abs() < 1e-5;
     let track = match (ours.track, theirs.track) {
         (Some(a), Some(b)) => angle(a.get(), b.get()),
         (a, b) => a == b,
@@ -347,8 +360,34 @@ fn compare_notices(real: &Film, reference: &Film) -> Option<Difference> {
 }
 
 /// From when on a case hangs on less than the tolerance: a crossing at a fix or at another
-/// crossing, an edge or margin only just touched, the end of a gate.
+/// crossing, an edge or margin only just touched, the end of a gate, a closest point at the very
+/// crossing of a no-filming zone.
 pub fn doubtful_from(case: &Case) -> Option<Utc> {
+    closest_at_crossing(case).into_iter().chain(crossing_in_doubt(case)).min()
+}
+
+fn closest_at_crossing(case: &Case) -> Option<Utc> {
+    let film = fly_without(case, Some(Without::ClosestInside));
+    let crossings: Vec<Utc> = film
+        .changes
+        .iter()
+        .filter(|change| match change.event {
+            Event::Entered { zone, .. } | Event::Left { zone } => {
+                case.plan.zones[zone.index()].no_filming.is_some()
+            }
+            _ => false,
+        })
+        .map(|change| change.own.unwrap_or(change.effect))
+        .collect();
+    let at_crossing = |change: &&Change| {
+        let own = change.own.unwrap_or(change.effect);
+        matches!(change.event, Event::Still { why: StillWhy::Closest, .. })
+            && crossings.iter().any(|crossing| (own - *crossing).0.abs() <= 2)
+    };
+    film.changes.iter().find(at_crossing).map(|change| change.effect)
+}
+
+fn crossing_in_doubt(case: &Case) -> Option<Utc> {
     let (moments, _) = moments(case, None);
     let grounds: Vec<Ground> = case.plan.zones.iter().map(Ground::of).collect();
     for moment in &moments {

@@ -103,8 +103,7 @@ pub fn good_fixes(
             continue;
         };
         let agrees = refused.last().is_some_and(|before| {
-            let apart = (fix.time - before.time).0;
-            apart > 0 && (apart > limits.bridge || !too_fast(before, fix, greatest, without))
+            fix.time > before.time && !too_fast(before, fix, greatest, without)
         });
         if !agrees && !off(Without::ThreeAgree) {
             refused.clear();

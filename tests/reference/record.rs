@@ -113,7 +113,10 @@ impl Record {
 
     pub fn settle(&mut self, scene: &mut Scene<'_>) {
         self.report_filmed_inside(scene);
-        let rolled = self.post_roll.map(|(rule, _)| rule);
+        // Whose post-roll there is, or would be if it could record here.
+        let rolls =
+            |rule: &RuleId| effect_of(scene, *rule).is_some_and(|effect| effect.post_roll.0 > 0);
+        let rolled = self.post_roll.map(|(rule, _)| rule).or(self.has_it_on.filter(rolls));
         if scene.landed() {
             if !scene.off(Without::HandRecordEndsAtLanding) {
                 self.hand = None;

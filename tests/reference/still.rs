@@ -135,12 +135,12 @@ impl Stills {
         let has_leg = fix.crossed.leg.is_some();
         for turn in &fix.ruled.turns {
             if has_leg {
-                self.bring_nearer(scene, fix, from, turn.own);
+                self.bring_nearer(scene, fix, from, turn.own, None);
             }
             from = turn.own;
             if turn.began {
                 self.begin(scene, turn.rule, due);
-                self.bring_nearer(scene, fix, from, from);
+                self.bring_nearer(scene, fix, from, from, Some(turn.rule));
             } else {
                 self.every.retain(|every| every.rule != turn.rule);
                 let (over, stay): (Vec<Closest>, Vec<Closest>) = std::mem::take(&mut self.closest)
@@ -154,7 +154,7 @@ impl Stills {
                 }
             }
         }
-        self.bring_nearer(scene, fix, from, fix.time());
+        self.bring_nearer(scene, fix, from, fix.time(), None);
         let grown = if scene.off(Without::ClosestGrown) { f64::INFINITY } else { 25.0 };
         let (past, stay): (Vec<Closest>, Vec<Closest>) =
             std::mem::take(&mut self.closest).into_iter().partition(|closest| {
@@ -188,9 +188,20 @@ impl Stills {
         }
     }
 
-    /// Looks for the least distances on the part of the leg from one own time to another.
-    fn bring_nearer(&mut self, scene: &Scene<'_>, fix: &Moment, from: Utc, to: Utc) {
+    /// Looks for the least distances on the part of the leg from one own time to another, for all
+    /// rules or only for one.
+    fn bring_nearer(
+        &mut self,
+        scene: &Scene<'_>,
+        fix: &Moment,
+        from: Utc,
+        to: Utc,
+        only: Option<RuleId>,
+    ) {
         for closest in &mut self.closest {
+            if only.is_some_and(|rule| rule != closest.rule) {
+                continue;
+            }
             let candidate = match &fix.crossed.leg {
                 None => Least {
                     metres: ground::distance(fix.at(), closest.place),
@@ -223,7 +234,7 @@ impl Stills {
                 let inside = fix.crossed.stays.iter().any(|stay| {
                     scene.plan().zones[stay.zone.index()].no_filming.is_some()
                         && stay.from <= candidate.time
-                        && stay.to.is_none_or(|to| candidate.time <= to)
+                        && stay.to.is_none_or(|to| candidate.time < to)
                 }) && !scene.off(Without::NoFilming);
                 closest.least = Some(Least { inside, ..candidate });
             }
