@@ -82,6 +82,7 @@ impl Engine {
             end.altitude,
             arrival.gps == Gps::Gap,
         );
+        self.unsettled |= happened.first_known;
         if happened.new_flight {
             self.begin_flight();
         }
@@ -112,7 +113,7 @@ impl Engine {
         self.unsettled = true;
         self.record.begin_flight(self.now, &mut self.out);
         self.voice.begin_flight(&self.plan, self.now, &mut self.out);
-        self.camera.begin_flight();
+        self.camera.begin_flight(&mut self.out);
         self.stills.begin_flight();
         self.zones.begin_flight();
         self.rules.begin_flight(&self.zones);

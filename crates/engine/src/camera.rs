@@ -121,13 +121,21 @@ impl Camera {
     }
 
     /// Camera by hand begins anew, and no rule has the channel.
-    pub(crate) fn begin_flight(&mut self) {
-        self.hand = None;
+    pub(crate) fn begin_flight(&mut self, out: &mut Outbox) {
+        if self.return_to_automatic() {
+            out.push(Event::HandCameraEnded, None);
+        }
         self.winner = None;
         self.chosen = None;
         if matches!(self.holder, Holder::Rule(_) | Holder::Hand) {
             self.holder = Holder::Nobody;
         }
+    }
+
+    /// GPS has been lost for longer than the shot hold: no rule has the channel any more.
+    pub(crate) fn end_hold(&mut self) {
+        self.winner = None;
+        self.chosen = None;
     }
 
     pub(crate) fn live(&self) -> Option<CameraId> {
@@ -176,6 +184,11 @@ impl Camera {
     pub(crate) fn next(&self) -> Option<CameraId> {
         let wanted = self.wanted().map(|turn| turn.camera);
         wanted.filter(|wanted| Some(*wanted) != self.live)
+    }
+
+    /// Whether no camera may be used today.
+    pub(crate) fn has_no_camera(&self) -> bool {
+        self.default.is_empty()
     }
 
     pub(crate) fn usable(&self, camera: CameraId) -> HandOutcome {

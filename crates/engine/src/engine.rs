@@ -271,6 +271,7 @@ impl Engine {
         }
         if self.lost_since.is_some_and(|since| now >= since + self.plan.settings.shot_hold) {
             self.hold_over = true;
+            self.camera.end_hold();
         }
         self.stills.end_due(now, self.lost_since.is_some());
         if now >= last + RUN_ENDS_AFTER {
@@ -314,6 +315,7 @@ impl Engine {
             Hand::RecordOff => self.record.switch(false, now, &self.zones, out),
             Hand::Still => match self.zones.no_filming().first() {
                 Some(zone) => HandOutcome::NoFilming(*zone),
+                None if self.camera.has_no_camera() => HandOutcome::NoEffect,
                 None => self.stills.take_by_hand(),
             },
             Hand::VoiceOff => effect(std::mem::replace(&mut self.voice.voice_on, false)),

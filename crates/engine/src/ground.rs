@@ -34,6 +34,8 @@ impl Site {
 /// What a fix brought.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(crate) struct Happened {
+    /// Whether it is on the ground or airborne is known for the first time.
+    pub(crate) first_known: bool,
     /// A new flight begins.
     pub(crate) new_flight: bool,
     /// It took off.
@@ -127,7 +129,7 @@ impl Ground {
             self.slow_since = None;
         }
         match self.airborne {
-            None => self.first_speed(speed),
+            None => happened.first_known = self.first_speed(speed),
             Some(false) => happened.took_off = self.leaves_the_ground(time, at, speed, altitude),
             Some(true) => happened.landed = self.comes_to_rest(time, at, altitude),
         }
@@ -137,14 +139,16 @@ impl Ground {
         happened
     }
 
-    fn first_speed(&mut self, speed: Option<f64>) {
-        let Some(speed) = speed else { return };
+    /// Whether a speed is known at last.
+    fn first_speed(&mut self, speed: Option<f64>) -> bool {
+        let Some(speed) = speed else { return false };
         let airborne = speed >= FLYING.get();
         self.airborne = Some(airborne);
         if airborne {
             self.took_off = Some(self.first_fix);
             self.home = self.route_begins;
         }
+        true
     }
 
     fn leaves_the_ground(

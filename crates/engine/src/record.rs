@@ -125,17 +125,24 @@ impl Record {
             if let Some(zone) = refused {
                 return HandOutcome::NoFilming(*zone);
             }
-            self.pressed_in.clear();
+            if !self.pressed_in.is_empty() {
+                return HandOutcome::NoEffect;
+            }
             self.pressed_in.extend_from_slice(inside);
             return HandOutcome::Done;
         }
-        if !on {
+        let filmed_inside = !on && !self.pressed_in.is_empty();
+        if filmed_inside {
             self.end_filming_inside(now, out);
             self.pressed_in.clear();
         }
         let planned = self.plan_on.is_some() || self.post_roll.is_some();
-        self.hand = (on != planned).then_some(on);
-        HandOutcome::Done
+        let before = std::mem::replace(&mut self.hand, (on != planned).then_some(on));
+        if before == self.hand && !filmed_inside {
+            HandOutcome::NoEffect
+        } else {
+            HandOutcome::Done
+        }
     }
 
     /// A zone was entered or left on the leg that ends at this fix.
@@ -275,6 +282,7 @@ impl Record {
             && may_post_roll
             && let Some(effect) = effect(ended)
             && effect.post_roll > Millis::ZERO
+            && here(effect.on_ground)
         {
             self.post_roll = Some((ended, now.time + effect.post_roll));
         }

@@ -53,6 +53,14 @@ struct Request {
     fresh: bool,
 }
 
+impl Request {
+    /// Whether it may still start: one that waits as long as its rule stays active was given up
+    /// when the rule ended.
+    fn still_asks(&self, rules: &Rules) -> bool {
+        self.fresh || self.until.is_some() || rules.is_active(self.rule)
+    }
+}
+
 /// What the channel is settled by.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Now {
@@ -221,7 +229,7 @@ impl Voice {
     /// Settles the channel.
     pub(crate) fn settle(&mut self, plan: &Plan, rules: &Rules, now: &Now, out: &mut Outbox) {
         self.settle_current(plan, now, out);
-        self.start_one(plan, now, out);
+        self.start_one(plan, rules, now, out);
         self.settle_waiting(rules, now, out);
         self.took_off = false;
     }
@@ -265,11 +273,11 @@ impl Voice {
 
     /// Of several that could start, the highest priority, then the longest waiting, then the one
     /// written first.
-    fn start_one(&mut self, plan: &Plan, now: &Now, out: &mut Outbox) {
+    fn start_one(&mut self, plan: &Plan, rules: &Rules, now: &Now, out: &mut Outbox) {
         let best = self
             .requests
             .iter()
-            .filter(|request| self.may_start(request, now))
+            .filter(|request| request.still_asks(rules) && self.may_start(request, now))
             .min_by_key(|request| {
                 (std::cmp::Reverse(request.priority), request.asked, request.rule)
             })
@@ -293,17 +301,15 @@ impl Voice {
             *played = true;
         }
         tell(request.narration, Some(request.rule), NarrationEvent::Started, out);
-        let again = narration.again;
+        // It plays now, so for other rules it is not to be asked for: what waits is given up.
         self.requests.retain(|other| {
-            if other.rule == request.rule {
-                return false;
-            }
-            let double = other.narration == request.narration && !again;
-            if double && !other.fresh {
+            let this = other.rule == request.rule;
+            let same = other.narration == request.narration;
+            if same && !this && !other.fresh {
                 let what = NarrationEvent::GivenUp(GivenUp::PlayedAlready);
                 tell(other.narration, Some(other.rule), what, out);
             }
-            !double
+            !this && !same
         });
     }
 
