@@ -88,7 +88,7 @@ impl Engine {
         }
         if happened.took_off {
             self.unsettled = true;
-            self.voice.take_off();
+            self.voice.take_off(&self.plan, self.now, &mut self.out);
             self.out.push(Event::TookOff, None);
         }
         if let Some(home) = happened.landed {

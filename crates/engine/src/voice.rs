@@ -79,7 +79,6 @@ pub(crate) struct Voice {
     breath_until: Option<Utc>,
     requests: Vec<Request>,
     played: Vec<bool>,
-    took_off: bool,
 }
 
 impl Voice {
@@ -91,7 +90,6 @@ impl Voice {
             breath_until: None,
             requests: Vec::with_capacity(plan.rules.len().min(1024)),
             played: vec![false; plan.narrations.len()],
-            took_off: false,
         }
     }
 
@@ -103,7 +101,6 @@ impl Voice {
         self.breath_until = None;
         self.requests.clear();
         self.played.fill(false);
-        self.took_off = false;
     }
 
     /// What plays is cut off, what waits given up, and all may be played again.
@@ -123,9 +120,11 @@ impl Voice {
         }
     }
 
-    /// Take-off: one for the ground is cut off when the instant is settled.
-    pub(crate) fn take_off(&mut self) {
-        self.took_off = true;
+    /// Take-off cuts off one for the ground.
+    pub(crate) fn take_off(&mut self, plan: &Plan, now: Utc, out: &mut Outbox) {
+        if self.current.is_some_and(|current| current.on_ground) {
+            self.cut(plan, now, Cut::TookOff, out);
+        }
     }
 
     pub(crate) fn state(&self, now: Utc) -> Option<NarrationState> {
@@ -231,7 +230,6 @@ impl Voice {
         self.settle_current(plan, now, out);
         self.start_one(plan, rules, now, out);
         self.settle_waiting(rules, now, out);
-        self.took_off = false;
     }
 
     /// What cuts off, pauses or ducks the one that is on.
@@ -240,8 +238,6 @@ impl Voice {
         let on_its_ground = current.on_ground && now.airborne == Some(false);
         let cut = if !self.voice_on {
             Some(Cut::VoiceOff)
-        } else if current.on_ground && self.took_off {
-            Some(Cut::TookOff)
         } else if let Some(zone) = now.quiet.filter(|_| !on_its_ground) {
             Some(Cut::Quiet(zone))
         } else if self.radio_busy && current.on_radio == OnRadio::Dropped {
@@ -306,7 +302,9 @@ impl Voice {
             let this = other.rule == request.rule;
             let same = other.narration == request.narration;
             if same && !this && !other.fresh {
-                let what = NarrationEvent::GivenUp(GivenUp::PlayedAlready);
+                let ended = !other.still_asks(rules);
+                let why = if ended { GivenUp::RuleEnded } else { GivenUp::PlayedAlready };
+                let what = NarrationEvent::GivenUp(why);
                 tell(other.narration, Some(other.rule), what, out);
             }
             !this && !same
