@@ -36,7 +36,6 @@ fn number(name: &str, usual: u64) -> u64 {
 }
 
 #[test]
-#[ignore = "the engines do not agree on some of them yet"]
 fn the_engines_agree_on_made_up_flights() {
     let (cases, first) = (number("REFERENCE_CASES", 2000), number("REFERENCE_SEED", 1));
     let most = Duration::from_secs(number("REFERENCE_SECONDS", 60));

@@ -163,7 +163,7 @@ impl Walk<'_> {
         let count = self.plan.zones.len();
         let time = fix.fix.time;
         let was = std::mem::replace(&mut self.all, vec![false; count]);
-        self.own = vec![false; count];
+        let was_own = std::mem::replace(&mut self.own, vec![false; count]);
         self.passes = vec![0; count];
         self.armed = vec![true; count];
         for stay in &mut self.stays {
@@ -172,7 +172,15 @@ impl Walk<'_> {
         self.stays.clear();
         let mut instant = Instant::default();
         for index in self.with_extent() {
-            if self.lies_in(index, fix.fix.position, motion.altitude) {
+            let zone = &self.plan.zones[index];
+            // Where the altitude is not known, a zone with a band is lain in as it was.
+            let is_unknown = zone.band.is_some() && motion.altitude.is_none();
+            let stays = !is_run
+                && was_own[index]
+                && is_unknown
+                && !self.ignores_band(zone, false)
+                && !self.is_left(index, fix.fix.position, None);
+            if stays || self.lies_in(index, fix.fix.position, motion.altitude) {
                 instant.entered.push(index);
             }
         }

@@ -264,12 +264,12 @@ impl Engine {
     fn between(&mut self, now: Utc, sink: &mut impl Sink) {
         self.now = now;
         let Some(last) = self.last.as_ref().map(|(_, end)| end.time) else { return };
-        // That instant belongs to the loss: what is due at it waits or is left out like the rest.
+        // What is due to end at the instant of the loss has ended; nothing starts at it.
+        self.end_due();
         if self.lost_since.is_none() && now >= last + self.limits.lost_after {
             self.lost_since = Some(last + self.limits.lost_after);
             self.out.push(Event::GpsLost, None);
         }
-        self.end_due();
         if self.lost_since.is_some_and(|since| now >= since + self.plan.settings.shot_hold) {
             self.hold_over = true;
             self.camera.end_hold();

@@ -282,7 +282,6 @@ impl Record {
             && may_post_roll
             && let Some(effect) = effect(ended)
             && effect.post_roll > Millis::ZERO
-            && here(effect.on_ground)
         {
             self.post_roll = Some((ended, now.time + effect.post_roll));
         }
