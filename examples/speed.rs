@@ -4,6 +4,7 @@
 //! cargo run --release --example speed            # everything but the 1 GB file
 //! cargo run --release --example speed -- engine  # the engine alone
 //! cargo run --release --example speed -- memory  # the peak of memory over a 1 GB file
+//! cargo build --release && cargo run --release --example speed -- check  # checking the demo
 //! ```
 //!
 //! The flight is invented: a loop of 80 km, half an hour long, flown over and over at one fix a second. Thirty zones, one
@@ -31,12 +32,12 @@ const FIXES: u64 = 1_000_000;
 const SOURCE: Source = Source { file: 0, line: 1, column: 1 };
 
 fn main() -> Outcome<()> {
-    if std::env::args().nth(1).as_deref() == Some("memory") {
-        return memory();
-    }
-    if std::env::args().nth(1).as_deref() == Some("engine") {
-        let fixes: Vec<Fix> = (0..FIXES).map(fix).collect();
-        return engine_alone(&fixes);
+    match std::env::args().nth(1).as_deref() {
+        Some("memory") => return memory(),
+        Some("check") => return check(),
+        Some("engine") => return engine_alone(&(0..FIXES).map(fix).collect::<Vec<Fix>>()),
+        Some(other) => return Err(format!("there is no part '{other}'").into()),
+        None => {}
     }
     let path = std::env::temp_dir().join(format!("fulmar-speed-{}.gpx", std::process::id()));
     let outcome = measure(&path);
@@ -94,6 +95,37 @@ fn memory() -> Outcome<()> {
         counted.bytes / 1_000_000,
         started.elapsed().as_secs_f64(),
         peak_of_memory()?
+    );
+    Ok(())
+}
+
+/// Checks both demo tours, each time as a process of its own.
+fn check() -> Outcome<()> {
+    let here = std::env::current_exe()?;
+    let program = here.ancestors().nth(2).ok_or("no folder above")?.join("fulmar");
+    let tours = ["routes/tours/west-coast.yaml", "routes/tours/eastern-isles.yaml"];
+    let mut took = Vec::new();
+    for _ in 0..21 {
+        let started = Instant::now();
+        let status = std::process::Command::new(&program)
+            .arg("check")
+            .args(tours)
+            .stdout(std::process::Stdio::null())
+            .stderr(std::process::Stdio::null())
+            .status()
+            .map_err(|error| {
+                format!("{}: {error}; cargo build --release first", program.display())
+            })?;
+        took.push(started.elapsed());
+        if status.code() == Some(2) {
+            return Err("the demo could not be checked".into());
+        }
+    }
+    took.sort();
+    let median = took.get(took.len() / 2).copied().unwrap_or_default();
+    println!(
+        "checking both demo tours: {:.1} ms, the median of 21 (bar: under 30)",
+        median.as_secs_f64() * 1e3
     );
     Ok(())
 }
