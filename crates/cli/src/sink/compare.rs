@@ -10,7 +10,8 @@ use super::summary::Flight;
 /// What two flights differ in.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(crate) struct Differences {
-    /// Narrations that started in one and not in the other, with the time since take-off there.
+    /// Narrations told in one that did not start or were not told to their end in the other, with
+    /// the time since take-off there.
     pub(crate) narrations: Vec<(NarrationId, Option<Millis>)>,
     /// Zones entered, or gates crossed, in one and not in the other.
     pub(crate) zones: Vec<(ZoneId, Option<Millis>)>,
@@ -26,10 +27,15 @@ impl Differences {
 
     /// What happened in `one` and did not in `other`.
     pub(crate) fn only_in(one: &Flight, other: &Flight) -> Self {
-        let narrations =
-            ids(&one.narrations, &other.narrations, |narration| narration.first_started);
-        let zones = ids(&one.entered, &other.entered, |(first, _)| *first);
-        let rules = ids(&one.fired, &other.fired, |first| *first);
+        // One that was told to its end here and cut off there did not happen there.
+        let narrations = ids(&one.narrations, &other.narrations, |one, other| {
+            let lacks = other.started == 0 || one.ended > 0 && other.ended == 0;
+            one.first_started.filter(|_| lacks)
+        });
+        let zones = ids(&one.entered, &other.entered, |(first, _), (other, _)| {
+            first.filter(|_| other.is_none())
+        });
+        let rules = ids(&one.fired, &other.fired, |first, other| first.filter(|_| other.is_none()));
         let since = |time| one.since(time);
         Self {
             narrations: narrations.map(|(id, time)| (NarrationId(id), since(time))).collect(),
@@ -39,16 +45,15 @@ impl Differences {
     }
 }
 
-/// The indices of what has a moment in `one` and none in `other`, with that moment.
+/// The indices of what happened in `one` and is lacking in `other`, with its moment.
 fn ids<'a, T>(
     one: &'a [T],
     other: &'a [T],
-    moment: impl Fn(&T) -> Option<earth::Utc> + Copy + 'a,
+    lacking: impl Fn(&T, &T) -> Option<earth::Utc> + 'a,
 ) -> impl Iterator<Item = (u32, earth::Utc)> + 'a {
-    (0_u32..).zip(one.iter().zip(other)).filter_map(move |(id, (one, other))| {
-        let time = moment(one)?;
-        moment(other).is_none().then_some((id, time))
-    })
+    (0_u32..)
+        .zip(one.iter().zip(other))
+        .filter_map(move |(id, (one, other))| Some((id, lacking(one, other)?)))
 }
 
 /// What of a plan happened in none of these flights.

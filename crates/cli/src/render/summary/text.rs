@@ -309,7 +309,8 @@ fn print_differences(
         for (id, since) in &missing.narrations {
             let name = words::narration(plan, *id).to_owned();
             let used = flight.narrations.get(id.index()).cloned().unwrap_or_default();
-            let what = narration_words(plan, &used, Millis::ZERO);
+            let length = plan.narrations.get(id.index()).map_or(Millis::ZERO, |told| told.length);
+            let what = narration_words(plan, &used, length);
             table.row(vec!["narration".into(), name, when(*since), what]);
         }
         table.print(out, "    ")?;
