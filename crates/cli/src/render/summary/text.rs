@@ -51,8 +51,14 @@ pub(crate) fn print(out: &mut dyn Write, page: &Page<'_>) -> io::Result<()> {
     if page.number_flown() == 0 {
         writeln!(out, "\nno take-off: the aircraft was never in the air")?;
     }
+    let mut day = page.summary.flights.first().map(|flight| DayText(flight.first).to_string());
     for (index, flight) in page.flights().enumerate() {
         writeln!(out)?;
+        let its_day = Some(DayText(flight.first).to_string());
+        if its_day != day {
+            writeln!(out, "{}", DayText(flight.first))?;
+            day = its_day;
+        }
         print_flight(out, page, flight, index + 1)?;
     }
     if page.number_flown() > 1 {
