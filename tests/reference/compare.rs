@@ -4,8 +4,8 @@ use std::fmt::{self, Write};
 
 use earth::{Metres, Millis, Position, Utc};
 use engine::{
-    CameraWhy, Change, Cut, Event, HandOutcome, MusicWhy, NarrationEvent, Notice, RecordWhy,
-    StillWhy,
+    CameraWhy, Change, Cut, Event, GivenUp, HandOutcome, MusicWhy, NarrationEvent, Notice,
+    RecordWhy, StillWhy,
 };
 
 use plan::{NarrationId, RuleId};
@@ -57,10 +57,38 @@ fn instants(changes: &[Change]) -> Vec<Vec<Change>> {
     all
 }
 
+/// A change with one reason where two hold at once: recording that ends by the landing though
+/// nothing asks for it either, a wait given up with its rule for a narration that has just started,
+/// a narration for the ground cut off by voice off and take-off.
+fn one_reason(change: &Change, instant: &[Change]) -> Change {
+    let has = |wanted: Event| instant.iter().any(|change| change.event == wanted);
+    let landed = instant.iter().any(|change| matches!(change.event, Event::Landed { .. }));
+    let event = match change.event {
+        Event::RecordOff { why: RecordWhy::NoRule } if landed => {
+            Event::RecordOff { why: RecordWhy::OnGround }
+        }
+        Event::Narration { narration, what: NarrationEvent::GivenUp(GivenUp::RuleEnded) }
+            if has(Event::Narration { narration, what: NarrationEvent::Started }) =>
+        {
+            Event::Narration { narration, what: NarrationEvent::GivenUp(GivenUp::PlayedAlready) }
+        }
+        Event::Narration {
+            narration,
+            what: NarrationEvent::CutOff { by: Cut::VoiceOff, played },
+        } if has(Event::TookOff) => {
+            let what = NarrationEvent::CutOff { by: Cut::TookOff, played };
+            Event::Narration { narration, what }
+        }
+        event => event,
+    };
+    Change { event, ..*change }
+}
+
 /// The same changes in an order that does not depend on what the rules leave open: within one
 /// channel of one instant.
 fn sorted(instant: &[Change]) -> Vec<Change> {
-    let mut sorted = instant.to_vec();
+    let mut sorted: Vec<Change> =
+        instant.iter().map(|change| one_reason(change, instant)).collect();
     sorted.sort_by_cached_key(|change| {
         let event = match change.event {
             Event::FilmedInside { zone, by_hand, .. } => format!("FilmedInside {zone:?} {by_hand}"),

@@ -7,6 +7,7 @@ use plan::{HandFilming, RecordEffect, RuleId, ZoneId};
 use super::film::{Said, Scene};
 use super::fixes::later;
 use super::without::Without;
+use super::zones::ZoneEvent;
 
 pub struct Record {
     take: Option<(u32, Utc)>,
@@ -211,7 +212,9 @@ impl Record {
     /// What was filmed inside a zone before it was known that the aircraft had entered it.
     fn report_filmed_inside(&self, scene: &mut Scene<'_>) {
         let Some(fix) = scene.fix else { return };
-        let Some((_, began)) = fix.crossed.leg else { return };
+        if fix.crossed.leg.is_none() {
+            return;
+        }
         if scene.off(Without::NoFilming) || scene.off(Without::FilmedInside) {
             return;
         }
@@ -220,7 +223,13 @@ impl Record {
         let mut stays = fix.crossed.stays.clone();
         stays.sort_by_key(|stay| (stay.from, stay.zone));
         for stay in stays {
-            if scene.plan().zones[stay.zone.index()].no_filming.is_none() || stay.from < began {
+            let entered = |event: &ZoneEvent| {
+                let entry = matches!(event.event, Event::Entered { zone, .. } if zone == stay.zone);
+                entry && event.own == stay.from
+            };
+            if scene.plan().zones[stay.zone.index()].no_filming.is_none()
+                || !fix.crossed.events.iter().any(entered)
+            {
                 continue;
             }
             for (from, to) in &takes {
@@ -237,11 +246,13 @@ impl Record {
     /// Filming inside by hand is over: says so.
     fn film_inside_ended(&mut self, scene: &mut Scene<'_>) {
         let since = self.inside_since.take().unwrap_or(scene.now);
-        for zone in std::mem::take(&mut self.inside) {
-            if since < scene.now {
-                let (from, to) = (since, scene.now);
-                filmed(scene, Event::FilmedInside { zone, from, to, by_hand: true }, from);
-            }
+        // Inside several, the first written stands for all.
+        let inside = std::mem::take(&mut self.inside);
+        if let Some(zone) = inside.first().copied()
+            && since < scene.now
+        {
+            let (from, to) = (since, scene.now);
+            filmed(scene, Event::FilmedInside { zone, from, to, by_hand: true }, from);
         }
     }
 
