@@ -73,7 +73,8 @@ impl Engine {
     /// The fix with its motion, crossings and rules.
     fn take_up(&mut self, arrival: &Arrival, sink: &mut impl Sink) {
         let Arrival { fix, end, .. } = arrival;
-        let clamped = self.motion.take_up(fix, end, arrival.afresh(), &self.reckoning);
+        let leg = arrival.leg.map(|(from, metres)| (from.time, metres));
+        let clamped = self.motion.take_up(fix, end, leg, &self.reckoning);
         let speed = self.motion.groundspeed;
         let happened = self.ground.take_up(
             fix.time,

@@ -43,11 +43,17 @@ pub(crate) struct Reckoning {
 }
 
 impl Motion {
-    /// Takes up a good fix. With `afresh` it is the first of a run or after a gap: nothing is
-    /// derived and nothing held. Returns whether the magnetic model had to stand in for a date it
+    /// Takes up a good fix, with when the leg to it began and its metres. Without a leg it is the
+    /// first of a run or after a gap: nothing is derived and nothing held. Returns whether the magnetic model had to stand in for a date it
     /// does not cover.
-    pub(crate) fn take_up(&mut self, fix: &Fix, end: &End, afresh: bool, by: &Reckoning) -> bool {
-        if afresh {
+    pub(crate) fn take_up(
+        &mut self,
+        fix: &Fix,
+        end: &End,
+        leg: Option<(Utc, f64)>,
+        by: &Reckoning,
+    ) -> bool {
+        if leg.is_none() {
             *self = Self { source: self.source, ..Self::default() };
         }
         let repeated = self
@@ -66,21 +72,24 @@ impl Motion {
                 {
                     self.since = Some((fix.time, fix.position));
                 }
-                self.derive(fix, end, by);
+                self.derive(fix, end, leg, by);
             }
         }
         self.point(fix, end, by)
     }
 
-    fn derive(&mut self, fix: &Fix, end: &End, by: &Reckoning) {
+    fn derive(&mut self, fix: &Fix, end: &End, leg: Option<(Utc, f64)>, by: &Reckoning) {
         let here = Base { time: fix.time, at: end.surface };
         let due = |base: &Option<Base>| base.filter(|base| fix.time - base.time >= LEAST_BASE);
         if let Some(given) = fix.groundspeed {
             self.groundspeed = Some(given.get());
             self.speed_base = Some(here);
         } else if let Some(base) = due(&self.speed_base) {
-            self.groundspeed =
-                Some(base.at.distance(&end.surface).get() / (fix.time - base.time).secs());
+            let metres = match leg {
+                Some((began, metres)) if began == base.time => metres,
+                _ => base.at.distance(&end.surface).get(),
+            };
+            self.groundspeed = Some(metres / (fix.time - base.time).secs());
             self.speed_base = Some(here);
         } else if self.speed_base.is_none() {
             self.speed_base = Some(here);
