@@ -44,8 +44,8 @@ pub(crate) struct Reckoning {
 
 impl Motion {
     /// Takes up a good fix, with when the leg to it began and its metres. Without a leg it is the
-    /// first of a run or after a gap: nothing is derived and nothing held. Returns whether the magnetic model had to stand in for a date it
-    /// does not cover.
+    /// first of a run or after a gap: nothing is derived and nothing held. Returns whether the
+    /// magnetic model had to stand in for a date it does not cover.
     pub(crate) fn take_up(
         &mut self,
         fix: &Fix,
