@@ -45,6 +45,7 @@ narrations:
   arch-story: {text: On our left the sea has cut an arch., length: 20 s}
 titles:
   arch-title: {text: The Sea Arch}
+defaults: {longest silence: 10 min}
 "#;
 
 const AIRCRAFT: &str = r"aircraft: Heron

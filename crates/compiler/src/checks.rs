@@ -4,27 +4,48 @@
 
 pub(crate) mod after_circle;
 pub(crate) mod approval;
+pub(crate) mod both_sides;
+pub(crate) mod camera_live;
 pub(crate) mod elevation;
+pub(crate) mod equal_priority;
 pub(crate) mod far_away;
+pub(crate) mod gate_alone;
 pub(crate) mod gate_use;
 pub(crate) mod legs;
+pub(crate) mod levels;
 pub(crate) mod look_at;
+pub(crate) mod low_leg;
 pub(crate) mod names;
 pub(crate) mod narration;
 pub(crate) mod no_effect;
+pub(crate) mod no_heading;
+pub(crate) mod outranked;
+pub(crate) mod recorded;
 pub(crate) mod recorder;
+pub(crate) mod side_words;
+pub(crate) mod sight_framed;
+pub(crate) mod silence;
 pub(crate) mod soundness;
+pub(crate) mod told;
 pub(crate) mod turns;
+pub(crate) mod unused;
+pub(crate) mod window_met;
+pub(crate) mod window_narrow;
 pub(crate) mod zone_circle;
+pub(crate) mod zone_flown;
+pub(crate) mod zone_narrow;
 pub(crate) mod zone_shape;
 pub(crate) mod zone_size;
 
 use diagnostic::Page;
 
+use crate::findings::Findings;
+use crate::review::Flown;
+
 /// The pages of all findings that the compiler can make, by check.
 #[must_use]
 pub fn pages() -> Vec<&'static Page> {
-    let all: [&'static [Page]; 16] = [
+    let all: Vec<&'static [Page]> = vec![
         names::PAGES,
         elevation::PAGES,
         far_away::PAGES,
@@ -41,6 +62,31 @@ pub fn pages() -> Vec<&'static Page> {
         approval::PAGES,
         legs::PAGES,
         soundness::PAGES,
+        levels::PAGES,
     ];
-    all.into_iter().flatten().collect()
+    all.into_iter().chain(REVIEWS.iter().map(|(pages, _)| *pages)).flatten().collect()
 }
+
+/// A check of the tour as it is flown.
+pub(crate) type Review = fn(&Flown<'_>, &mut Findings<'_>);
+
+/// All checks of a tour that compiles, each with its pages. Their levels can be set.
+pub(crate) const REVIEWS: &[(&[Page], Review)] = &[
+    (unused::PAGES, unused::check),
+    (zone_narrow::PAGES, zone_narrow::check),
+    (window_narrow::PAGES, window_narrow::check),
+    (gate_alone::PAGES, gate_alone::check),
+    (both_sides::PAGES, both_sides::check),
+    (equal_priority::PAGES, equal_priority::check),
+    (zone_flown::PAGES, zone_flown::check),
+    (window_met::PAGES, window_met::check),
+    (outranked::PAGES, outranked::check),
+    (camera_live::PAGES, camera_live::check),
+    (sight_framed::PAGES, sight_framed::check),
+    (told::PAGES, told::check),
+    (silence::PAGES, silence::check),
+    (recorded::PAGES, recorded::check),
+    (low_leg::PAGES, low_leg::check),
+    (no_heading::PAGES, no_heading::check),
+    (side_words::PAGES, side_words::check),
+];

@@ -11,6 +11,7 @@ mod leg;
 mod names;
 mod near;
 mod places;
+mod review;
 mod rules;
 mod settings;
 mod sources;
@@ -30,6 +31,7 @@ pub use checks::pages;
 pub use event::{EventPlan, EventPlanError, Row, event_plan, whereabouts};
 pub use fly::{LegTimes, PlannedFlight, fly, fly_in, planned};
 pub use near::{Near, PlaceIndex};
+pub use review::{checks, review};
 pub use settings::spoken;
 
 /// Makes a plan of a project: all names looked up, the planned route flown, everything checked.
@@ -62,6 +64,7 @@ fn parts(project: &Project, findings: &mut Findings<'_>) -> Option<Plan> {
     let narrations = narrations(project, findings);
     let aircraft = project.aircraft.as_ref().map(|a| settings::aircraft(a, findings));
     checks::approval::check(project, findings);
+    checks::levels::unknown(project, findings);
     Some(Plan {
         title: project.title.value.clone(),
         revision: project.revision.value,

@@ -1,6 +1,6 @@
 //! Places, landing sites, altitudes.
 
-use earth::{Metres, Position, geodesic};
+use earth::{Metres, Position};
 use plan::{AltitudeBand, PlaceId, PlaceKind};
 use route::model::{Altitude, Band, Project, Spot};
 use route::{Span, Spanned};
@@ -178,8 +178,7 @@ impl<'p> Places<'p> {
         let waypoints = project.waypoints.entries.iter().map(|e| (&e.name, e.value.at));
         let sights = project.sights.entries.iter().map(|e| (&e.name, e.value.at));
         for (name, at) in waypoints.chain(sights) {
-            let distance = geodesic::inverse(home, at.value).distance;
-            far_away::check(findings, &name.value, at.span, distance);
+            far_away::check(findings, &name.value, at, home);
         }
     }
 }

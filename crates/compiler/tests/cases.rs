@@ -108,7 +108,14 @@ fn every_finding_has_a_page_and_a_case() {
             Some((words.next()?, words.next()?))
         })
         .collect();
-    let pages = compiler::pages();
+    // The checks of a tour as it is flown, and their levels, have cases of their own.
+    let elsewhere: BTreeSet<&str> = compiler::checks()
+        .iter()
+        .map(|page| page.name)
+        .chain(["unknown-check", "check-level-unneeded"])
+        .collect();
+    let mut pages = compiler::pages();
+    pages.retain(|page| !elsewhere.contains(page.name));
     let names: BTreeSet<(String, String)> =
         pages.iter().map(|page| (page.severity.to_string(), page.name.to_owned())).collect();
     let distinct: BTreeSet<&str> = pages.iter().map(|page| page.name).collect();

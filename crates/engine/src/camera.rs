@@ -440,3 +440,19 @@ fn off_axis(
     let together = sin_raised * sin_axis + cos_raised * cos_axis * libm::cos(aside.to_radians());
     Some(libm::acos(together.clamp(-1.0, 1.0)).to_degrees())
 }
+
+/// Whether a camera of an aircraft flying level has a sight in its frame, as `look at` sees it.
+/// Altitude and elevation are above mean sea level; where one is not known the frame's width alone
+/// decides.
+#[must_use]
+pub fn in_frame(
+    camera: &plan::Camera,
+    (from, altitude): (&Surface, Option<earth::Metres>),
+    heading: DegreesTrue,
+    (sight, elevation): (&Surface, Option<earth::Metres>),
+) -> bool {
+    let altitude = altitude.map(earth::Metres::get);
+    let pose = Pose { surface: from, altitude, heading: Some(heading) };
+    let direction = direction_to(&pose, sight, elevation.map(earth::Metres::get));
+    off_axis(camera, heading, direction).is_some()
+}

@@ -25,6 +25,7 @@ mod voice;
 mod why;
 mod zones;
 
+pub use camera::in_frame;
 pub use engine::Engine;
 pub use limits::Limits;
 pub use output::*;

@@ -125,6 +125,12 @@ ranges! {
     MANUAL_CAMERA: Time, "`manual camera`", "1 s", "24 h";
     /// Silence after a narration.
     BREATH: Time, "`breath`", "0 s", "1 min";
+    /// How far from the line pilots are.
+    CROSS_TRACK_DEVIATION: Length, "the cross-track deviation", "1 m", "5 km";
+    /// Longest silence that the checks allow.
+    LONGEST_SILENCE: Time, "`longest silence`", "1 s", "24 h";
+    /// Least time in a zone that the checks ask for.
+    LEAST_TIME_IN_ZONE: Time, "`least time in zone`", "0 s", "10 min";
     /// How long before abeam.
     BEFORE_ABEAM: Time, "the time before abeam", "1 s", "30 min";
     /// How long a narration may be paused.

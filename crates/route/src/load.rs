@@ -105,6 +105,7 @@ impl Loader<'_> {
             departure: tour.departure.unwrap_or(Spanned { value: earth::Utc(0), span: node.head }),
             wind: tour.wind,
             defaults: tour.defaults,
+            checks: tour.checks,
             aircraft,
             waypoints: tables.waypoints,
             sights: tables.sights,

@@ -18,7 +18,10 @@ pub use rule::{
     CameraEffect, Condition, ConditionKind, Music, Narration, NarrationEffect, OnRadio, Otherwise,
     Phase, RecordEffect, Rule, Still, StillTime, Title, Turn,
 };
-pub use tour::{Defaults, HandCamera, Leg, LegKind, LegSettings, OrbitExtent, Route, Status, Wind};
+pub use tour::{
+    CheckLevel, Defaults, HandCamera, Leg, LegKind, LegSettings, Level, OrbitExtent, Route, Status,
+    Wind,
+};
 pub use zone::{CrossedFrom, Line, Side, Zone, ZoneKind};
 
 use crate::span::{Name, Sources, Span, Spanned};
@@ -52,6 +55,8 @@ pub struct Project {
     pub wind: Option<Spanned<Wind>>,
     /// `defaults`, those not written filled in.
     pub defaults: Defaults,
+    /// `checks`: levels other than usual, by the name of the check.
+    pub checks: Table<CheckLevel>,
     /// The aircraft; none if it could not be read.
     pub aircraft: Option<Aircraft>,
     /// `waypoints`: places. Waypoints and sights share one set of names.

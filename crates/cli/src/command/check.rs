@@ -18,7 +18,11 @@ pub(super) fn run(
     let mut sound = Vec::new();
     for tour in &args.tours {
         match load(tour, args.aircraft.as_deref(), &mut found) {
-            Load::Ready(loaded) => sound.push(loaded.identity),
+            Load::Ready(loaded) => {
+                if loaded.review(&mut found) {
+                    sound.push(loaded.identity);
+                }
+            }
             Load::Mistakes => {}
             Load::Unusable => unusable = true,
         }

@@ -34,6 +34,10 @@ pub(super) fn run(
             return Ok(Outcome::CouldNotRun);
         }
     };
+    if !loaded.review(&mut findings) {
+        findings.tell(terminal, format)?;
+        return Ok(Outcome::Findings);
+    }
     let plan = &loaded.plan;
     let day = day::day(&args.day, plan).unwrap_or_else(|found| {
         findings.extend(found);

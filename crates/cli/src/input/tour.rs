@@ -2,8 +2,9 @@
 
 use std::path::Path;
 
-use diagnostic::{Diagnostic, Place};
+use diagnostic::{Diagnostic, Place, Severity};
 use plan::Plan;
+use route::Project;
 
 use super::file;
 use super::findings::Findings;
@@ -17,6 +18,20 @@ pub(crate) struct Loaded {
     pub(crate) plan: Plan,
     /// Which plan it is.
     pub(crate) identity: Identity,
+    /// What it was compiled from; none for a compiled plan.
+    project: Option<Project>,
+}
+
+impl Loaded {
+    /// Reviews the tour as it is flown. What is found is added to the findings; false if the tour
+    /// asks for one of them to be an error.
+    pub(crate) fn review(&self, findings: &mut Findings) -> bool {
+        let Some(project) = &self.project else { return true };
+        let found = compiler::review(project, &self.plan);
+        let sound = found.iter().all(|finding| finding.severity != Severity::Error);
+        findings.extend(found);
+        sound
+    }
 }
 
 /// What came of a tour or plan.
@@ -67,7 +82,7 @@ pub(crate) fn load(path: &Path, aircraft: Option<&Path>, findings: &mut Findings
         return Load::Unusable;
     }
     match plan::read(&bytes, &file::name(path)) {
-        Ok(plan) => ready(plan),
+        Ok(plan) => ready(plan, None),
         Err(finding) => {
             if let Ok(text) = String::from_utf8(bytes) {
                 findings.texts.insert(file::name(path).into(), text.into());
@@ -78,9 +93,9 @@ pub(crate) fn load(path: &Path, aircraft: Option<&Path>, findings: &mut Findings
     }
 }
 
-fn ready(plan: Plan) -> Load {
+fn ready(plan: Plan, project: Option<Project>) -> Load {
     let identity = Identity::new(&plan, plan::digest(&plan).code());
-    Load::Ready(Box::new(Loaded { plan, identity }))
+    Load::Ready(Box::new(Loaded { plan, identity, project }))
 }
 
 fn tour(path: &Path, aircraft: Option<&Path>, findings: &mut Findings) -> Load {
@@ -104,7 +119,7 @@ fn tour(path: &Path, aircraft: Option<&Path>, findings: &mut Findings) -> Load {
     let (plan, found) = compiler::compile(&project);
     findings.extend(found);
     match plan {
-        Some(plan) if !findings.has_errors() => ready(plan),
+        Some(plan) if !findings.has_errors() => ready(plan, Some(project)),
         _ => Load::Mistakes,
     }
 }

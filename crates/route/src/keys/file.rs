@@ -4,8 +4,8 @@ use crate::bounds;
 use crate::decode::{Keys, Mapping, of};
 use crate::lists::{one_or_many, table};
 use crate::model::{
-    Aircraft, Defaults, LandingSite, Music, Narration, Route, Rule, Sight, Status, Table, Title,
-    Waypoint, Wind, Zone,
+    Aircraft, CheckLevel, Defaults, LandingSite, Music, Narration, Route, Rule, Sight, Status,
+    Table, Title, Waypoint, Wind, Zone,
 };
 use crate::span::{Span, Spanned};
 use crate::values::{Moment, Text, count};
@@ -30,6 +30,7 @@ pub(crate) struct TourFile {
     pub(crate) departure: Option<Spanned<earth::Utc>>,
     pub(crate) wind: Option<Spanned<Wind>>,
     pub(crate) defaults: Defaults,
+    pub(crate) checks: Table<CheckLevel>,
     pub(crate) route: Option<Route>,
     pub(crate) contents: Contents,
 }
@@ -101,6 +102,11 @@ impl Mapping for TourFile {
         let departure = keys.req("departure", "the planned time of take-off", Moment);
         let wind = keys.opt("wind", "for the whole tour", of::<Wind>());
         let defaults = keys.opt("defaults", "settings of the rules", of::<Defaults>());
+        let checks = keys.opt(
+            "checks",
+            "how checks are to be taken in this tour, by the name of the check",
+            table(of::<CheckLevel>()),
+        );
         let route = keys.req("route", "the planned flight", of::<Route>());
         let contents = contents(keys);
         Some(Self {
@@ -112,6 +118,7 @@ impl Mapping for TourFile {
             departure,
             wind,
             defaults: defaults.map(|defaults| defaults.value).unwrap_or_default(),
+            checks: checks.map(|checks| checks.value).unwrap_or_default(),
             route: route.map(|route| route.value),
             contents,
         })

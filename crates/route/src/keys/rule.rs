@@ -9,7 +9,7 @@ use crate::decode::{Keys, Mapping, Reader, Reads, of};
 use crate::lists::one_or_many;
 use crate::model::{
     CameraEffect, Condition, ConditionKind, Music, Narration, NarrationEffect, OnRadio, Otherwise,
-    Phase, RecordEffect, Rule, Still, StillTime, Title, Turn,
+    Phase, RecordEffect, Rule, Side, Still, StillTime, Title, Turn,
 };
 use crate::shape::{Shape, Shapes};
 use crate::span::{Name, Spanned};
@@ -440,6 +440,12 @@ impl Mapping for Narration {
         );
         let again =
             keys.or("again", "false", "whether it may be played more than once a flight", Flag);
+        let side = keys.opt(
+            "side",
+            "on which side of the aircraft what it speaks of is meant to be while it is told; \
+             checked on the planned flight in place of the words of its text",
+            word(&[("left", Side::Left), ("right", Side::Right)]),
+        );
         Some(Self {
             text: text?,
             length,
@@ -448,6 +454,7 @@ impl Mapping for Narration {
             longest_pause,
             on_the_ground: on_the_ground.unwrap_or_default(),
             again: again.unwrap_or_default(),
+            side,
         })
     }
 }

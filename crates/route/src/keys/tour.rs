@@ -4,7 +4,8 @@ use crate::bounds;
 use crate::decode::{Keys, Mapping, Reader, Reads, of};
 use crate::lists::list;
 use crate::model::{
-    Defaults, HandCamera, Leg, LegKind, LegSettings, OrbitExtent, Route, Side, Status, Wind,
+    CheckLevel, Defaults, HandCamera, Leg, LegKind, LegSettings, Level, OrbitExtent, Route, Side,
+    Status, Wind,
 };
 use crate::places::Place;
 use crate::shape::{Shape, Shapes};
@@ -54,6 +55,23 @@ impl Reads for StatusChoice {
             return None;
         }
         Some(Status::Draft)
+    }
+}
+
+impl Mapping for CheckLevel {
+    const NAME: &'static str = "check level";
+    const ABOUT: &'static str = "The level of a check in this tour, and why.";
+
+    fn keys(keys: &mut Keys<'_, '_>) -> Option<Self> {
+        let levels = word(&[
+            ("off", Level::Off),
+            ("note", Level::Note),
+            ("warning", Level::Warning),
+            ("error", Level::Error),
+        ]);
+        let level = keys.req("level", "whether and how strongly it is said", levels);
+        let because = keys.req("because", "why, for whoever reads this tour next", Text);
+        Some(Self { level: level?, because: because? })
     }
 }
 
@@ -185,6 +203,25 @@ impl Mapping for Defaults {
             "the pace of a narration without a length",
             number(bounds::WORDS_PER_MINUTE),
         );
+        let cross_track_deviation = keys.or(
+            "cross-track deviation",
+            "150 m",
+            "how far from the line pilots are, one standard deviation; checks ask for zones three \
+             times as wide",
+            metres(bounds::CROSS_TRACK_DEVIATION),
+        );
+        let longest_silence = keys.or(
+            "longest silence",
+            "90 s",
+            "between two narrations in the air, for the checks",
+            millis(bounds::LONGEST_SILENCE),
+        );
+        let least_time_in_zone = keys.or(
+            "least time in zone",
+            "4 s",
+            "at the greatest groundspeed, for the checks",
+            millis(bounds::LEAST_TIME_IN_ZONE),
+        );
 
         let lost_after = lost_after.unwrap_or(base.lost_after);
         let mut bridge = bridge.unwrap_or(base.bridge);
@@ -219,6 +256,9 @@ impl Mapping for Defaults {
             on_radio: on_radio.unwrap_or(base.on_radio),
             longest_pause: longest_pause.unwrap_or(base.longest_pause),
             words_per_minute: words_per_minute.unwrap_or(base.words_per_minute),
+            cross_track_deviation: cross_track_deviation.unwrap_or(base.cross_track_deviation),
+            longest_silence: longest_silence.unwrap_or(base.longest_silence),
+            least_time_in_zone: least_time_in_zone.unwrap_or(base.least_time_in_zone),
         })
     }
 }

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use earth::{Metres, Millis};
 
 use super::place::{Band, SpeedBand, Window};
+use super::zone::Side;
 use crate::span::{Name, Spanned};
 
 /// `rules`: what happens while all of some conditions hold.
@@ -181,6 +182,8 @@ pub struct Narration {
     pub on_the_ground: bool,
     /// `again`: may be played more than once in a flight.
     pub again: bool,
+    /// `side`: on which side of the aircraft what it speaks of is meant to be while it is told.
+    pub side: Option<Spanned<Side>>,
 }
 
 impl Narration {

@@ -21,6 +21,28 @@ pub enum Status {
     },
 }
 
+/// How a check is to be taken in one tour.
+#[derive(Clone, Debug)]
+pub struct CheckLevel {
+    /// `level`.
+    pub level: Spanned<Level>,
+    /// `because`: why, for whoever reads the tour next.
+    pub because: Spanned<String>,
+}
+
+/// The level of a check.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Level {
+    /// Not said.
+    Off,
+    /// Said as a note.
+    Note,
+    /// Said as a warning.
+    Warning,
+    /// The tour is refused.
+    Error,
+}
+
 /// A wind.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Wind {
@@ -75,6 +97,12 @@ pub struct Defaults {
     pub longest_pause: Millis,
     /// `words per minute` of a narration without a length. 130.
     pub words_per_minute: f64,
+    /// `cross-track deviation`: how far from the line pilots are, one standard deviation. 150 m.
+    pub cross_track_deviation: Metres,
+    /// `longest silence` in the air that is not found fault with. 90 s.
+    pub longest_silence: Millis,
+    /// `least time in zone` that is not found fault with. 4 s.
+    pub least_time_in_zone: Millis,
 }
 
 impl Default for Defaults {
@@ -99,6 +127,9 @@ impl Default for Defaults {
             on_radio: OnRadio::Ducked,
             longest_pause: Millis::from_secs(30),
             words_per_minute: 130.0,
+            cross_track_deviation: Metres::of(150.0),
+            longest_silence: Millis::from_secs(90),
+            least_time_in_zone: Millis::from_secs(4),
         }
     }
 }

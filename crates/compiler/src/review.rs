@@ -1,0 +1,145 @@
+//! The review of a tour that compiles: its planned route flown once, and what is wrong with it.
+
+use diagnostic::{Diagnostic, Page};
+use earth::{DegreesTrue, Metres, MetresPerSecond, Millis, Surface, Utc};
+use engine::{Change, Engine, Limits, Notice, RuleActivity, Sink, State};
+use plan::{CameraId, Day, NarrationId, Plan, RuleId, ZoneId};
+use route::Span;
+use route::model::{Entry, Project, Zone};
+
+use crate::checks::{REVIEWS, levels};
+use crate::findings::Findings;
+use crate::fly::{PlannedFlight, fly};
+
+/// With a fix a second, as a receiver gives them.
+const EVERY: Millis = Millis::from_secs(1);
+
+/// Flies the planned route of a tour's plan once and says what is wrong with the tour: the findings
+/// of every check whose level can be set, at the level that the tour sets, sorted by place.
+///
+/// The plan must be that of the project. Nothing is found where its route cannot be flown.
+#[must_use]
+pub fn review(project: &Project, plan: &Plan) -> Vec<Diagnostic> {
+    let mut findings = Findings::new(&project.sources);
+    let Ok(flight) = fly(plan, EVERY) else { return Vec::new() };
+    let Some(flown) = Flown::new(project, plan, flight) else { return Vec::new() };
+    for (_, check) in REVIEWS {
+        check(&flown, &mut findings);
+    }
+    let mut found = levels::apply(project, findings.sorted());
+    diagnostic::sort(&mut found);
+    found
+}
+
+/// The pages of the checks whose levels a tour can set, in the order in which they are made.
+#[must_use]
+pub fn checks() -> Vec<&'static Page> {
+    REVIEWS.iter().flat_map(|(pages, _)| *pages).collect()
+}
+
+/// A tour, its plan, and the planned route as it was flown.
+pub(crate) struct Flown<'a> {
+    pub(crate) project: &'a Project,
+    pub(crate) plan: &'a Plan,
+    pub(crate) flight: PlannedFlight,
+    /// The state at each fix.
+    pub(crate) moments: Vec<Moment>,
+    /// Everything that changed.
+    pub(crate) changes: Vec<Change>,
+}
+
+/// The state at a fix, as far as checks ask for it.
+pub(crate) struct Moment {
+    pub(crate) time: Utc,
+    pub(crate) surface: Surface,
+    pub(crate) altitude: Option<Metres>,
+    pub(crate) groundspeed: Option<MetresPerSecond>,
+    pub(crate) track: Option<DegreesTrue>,
+    pub(crate) heading: Option<DegreesTrue>,
+    pub(crate) airborne: bool,
+    pub(crate) camera: Option<CameraId>,
+    pub(crate) recording: bool,
+    pub(crate) narration: Option<NarrationId>,
+    pub(crate) zones: Vec<ZoneId>,
+    /// The rules that are active, by their place in the plan.
+    pub(crate) active: Vec<RuleId>,
+}
+
+impl<'a> Flown<'a> {
+    fn new(project: &'a Project, plan: &'a Plan, flight: PlannedFlight) -> Option<Self> {
+        let mut engine = Engine::new(plan, &Day::default(), Limits::of(&plan.settings)).ok()?;
+        let mut seen = Seen::default();
+        for fix in &flight.fixes {
+            engine.fix(fix, &mut seen);
+        }
+        engine.finish(&mut seen);
+        let Seen { moments, changes, .. } = seen;
+        Some(Self { project, plan, flight, moments, changes })
+    }
+
+    /// A zone of the project by its place in the plan.
+    pub(crate) fn zone(&self, id: ZoneId) -> Option<&'a Entry<Zone>> {
+        let name = &self.plan.zones.get(id.index())?.name;
+        self.project.zones.get(name)
+    }
+
+    /// A zone of the plan by its name.
+    pub(crate) fn zone_id(&self, name: &str) -> Option<ZoneId> {
+        let at = self.plan.zones.iter().position(|zone| zone.name == name)?;
+        u32::try_from(at).ok().map(ZoneId)
+    }
+
+    /// Where the leg flown at a moment is written.
+    pub(crate) fn leg_span(&self, time: Utc) -> Span {
+        // The first leg as written is where the flight begins; the plan has no leg for it.
+        let leg = self.flight.leg_at(time).and_then(|leg| self.project.route.legs.get(leg + 1));
+        leg.map_or(self.project.route.span, |leg| leg.kind.span)
+    }
+
+    /// A time on the planned flight, in words: minutes and seconds from lift-off.
+    pub(crate) fn clock(&self, time: Utc) -> String {
+        let seconds = (time - self.flight.lift_off).get() / 1000.0;
+        let sign = if seconds < 0.0 { "-" } else { "+" };
+        let whole = seconds.abs().round();
+        format!("T{sign}{:02.0}:{:02.0}", (whole / 60.0).floor(), whole % 60.0)
+    }
+}
+
+#[derive(Default)]
+struct Seen {
+    moments: Vec<Moment>,
+    changes: Vec<Change>,
+    active: Vec<RuleId>,
+}
+
+impl Sink for Seen {
+    fn change(&mut self, change: &Change) {
+        self.changes.push(*change);
+    }
+
+    fn state(&mut self, state: &State<'_>) {
+        self.moments.push(Moment {
+            time: state.time,
+            surface: Surface::from(state.position),
+            altitude: state.altitude,
+            groundspeed: state.groundspeed,
+            track: state.track,
+            heading: state.heading.map(|(heading, _)| heading),
+            airborne: state.airborne == Some(true),
+            camera: state.camera,
+            recording: state.take.is_some(),
+            narration: state.narration.map(|narration| narration.narration),
+            zones: state.zones.to_vec(),
+            active: self.active.clone(),
+        });
+    }
+
+    fn notice(&mut self, _: &Notice) {}
+
+    fn rule(&mut self, activity: &RuleActivity) {
+        self.active.retain(|rule| *rule != activity.rule);
+        if activity.active {
+            self.active.push(activity.rule);
+        }
+    }
+}

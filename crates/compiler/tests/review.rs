@@ -1,0 +1,193 @@
+//! Checks of a tour as it is flown. One tour without a fault, `review/base.yaml`, and beside it one
+//! case a check that spoils it: lines behind `-` are taken out of the tour and those behind `+` put
+//! in their place. What is then found stands behind the line it points into, with the very text it
+//! points at: `#! warning zone-narrow: the text`. So the base is the mended twin of every case. One in
+//! another file stands on the first line, with the file.
+
+#![allow(clippy::unwrap_used, reason = "a test may stop at once")]
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use diagnostic::Diagnostic;
+use route::MemoryWorld;
+
+fn folder(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests").join(name)
+}
+
+fn base() -> String {
+    fs::read_to_string(folder("review/base.yaml")).unwrap()
+}
+
+fn cases() -> Vec<(String, String)> {
+    let mut all: Vec<_> = fs::read_dir(folder("review"))
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.extension().is_some_and(|ending| ending == "case"))
+        .map(|path| {
+            let name = path.file_name().unwrap().to_string_lossy().into_owned();
+            (name, fs::read_to_string(path).unwrap())
+        })
+        .collect();
+    all.sort();
+    all
+}
+
+/// All findings of a tour, and the texts they point into.
+fn review(text: &str) -> (Vec<Diagnostic>, BTreeMap<String, String>) {
+    let mut texts = BTreeMap::from([("tour.yaml".to_owned(), text.to_owned())]);
+    for name in ["aircraft.yaml", "places.yaml"] {
+        let text = fs::read_to_string(folder("shared").join(name)).unwrap();
+        texts.insert(name.to_owned(), text);
+    }
+    let world =
+        texts.iter().fold(MemoryWorld::new(), |world, (name, text)| world.with(name, &**text));
+    let (project, found) = route::read(&world, "tour.yaml", None);
+    assert!(found.is_empty(), "{found:#?}");
+    let project = project.unwrap();
+    let (plan, mut found) = compiler::compile(&project);
+    if let Some(plan) = plan {
+        found.extend(compiler::review(&project, &plan));
+    }
+    (found, texts)
+}
+
+/// The marks of a case: by the line of the spoilt tour, what is found there.
+type Marks = BTreeSet<(usize, String)>;
+
+/// The spoilt tour, and what the case expects of it.
+fn spoil(name: &str, case: &str) -> (String, Marks) {
+    let base = base();
+    let mut lines: Vec<(&str, Vec<String>)> = base.lines().map(|line| (line, vec![])).collect();
+    let mut case = case.lines().filter(|line| !line.starts_with("# ")).peekable();
+    while case.peek().is_some() {
+        let mut out = Vec::new();
+        while let Some(line) = case.next_if(|line| line.starts_with('-')) {
+            out.push(line.strip_prefix('-').unwrap());
+        }
+        let mut put = Vec::new();
+        while let Some(line) = case.next_if(|line| line.starts_with('+')) {
+            let mut parts = line.strip_prefix('+').unwrap().split("#!");
+            let text = parts.next().unwrap().trim_end();
+            put.push((text, parts.map(|mark| mark.trim().to_owned()).collect()));
+        }
+        assert!(!out.is_empty(), "{name}: a line begins with neither `-` nor `+`");
+        let matches = |window: &[(&str, Vec<String>)]| {
+            window.iter().zip(&out).all(|((line, _), out)| line == out)
+        };
+        let at = lines.windows(out.len()).position(matches);
+        let at = at.unwrap_or_else(|| panic!("{name}: {out:?} is not in the base"));
+        lines.splice(at..at + out.len(), put);
+    }
+    let marks = lines.iter().enumerate();
+    let marks =
+        marks.flat_map(|(at, (_, marks))| marks.iter().map(move |mark| (at + 1, mark.clone())));
+    let marks = marks.collect();
+    let text = lines.iter().flat_map(|(line, _)| [*line, "\n"]).collect();
+    (text, marks)
+}
+
+fn marks(found: &[Diagnostic], texts: &BTreeMap<String, String>) -> Marks {
+    found
+        .iter()
+        .map(|finding| {
+            let text = &texts[&*finding.place.file];
+            let (start, end) = finding.place.bytes;
+            let exact = text[start..end].replace('\n', " ");
+            let mark = format!("{} {}: {exact}", finding.severity, finding.name);
+            match &*finding.place.file {
+                "tour.yaml" => (finding.place.line as usize, mark),
+                other => (1, format!("{mark} in {other}")),
+            }
+        })
+        .collect()
+}
+
+#[test]
+fn the_tour_without_a_fault_has_none() {
+    let (found, _) = review(&base());
+    assert!(found.is_empty(), "{found:#?}");
+}
+
+#[test]
+fn every_case_finds_what_it_expects_and_nothing_else() {
+    let mut wrong = Vec::new();
+    for (name, case) in cases() {
+        let (text, expected) = spoil(&name, &case);
+        let (found, texts) = review(&text);
+        let marks = marks(&found, &texts);
+        if marks != expected || marks.is_empty() {
+            let said: Vec<_> = found.iter().map(|finding| &finding.headline).collect();
+            wrong.push(format!("{name}: {marks:#?}\nexpected {expected:#?}\n{said:#?}"));
+        }
+        assert!(found.iter().all(|finding| !finding.help.is_empty()), "{name}: nothing to do");
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn every_check_has_a_page_and_a_case_of_its_name() {
+    let names: BTreeSet<String> = compiler::checks().iter().map(|p| p.name.to_owned()).collect();
+    assert_eq!(names.len(), compiler::checks().len(), "two checks of one name");
+    assert!(compiler::checks().iter().all(|page| page.is_whole()));
+    let levels = ["unknown-check", "check-level-unneeded"].map(str::to_owned);
+    let cases = cases();
+    let named: BTreeSet<String> =
+        cases.iter().map(|(name, _)| name.trim_end_matches(".case").to_owned()).collect();
+    assert_eq!(named, names.into_iter().chain(levels).collect(), "cases and checks");
+    for (name, case) in &cases {
+        let own = format!(" {}:", name.trim_end_matches(".case"));
+        assert!(case.split("#!").skip(1).any(|mark| mark.contains(&own)), "{name} does not fire");
+    }
+}
+
+#[test]
+fn the_level_of_a_check_is_what_the_tour_says() {
+    let narrow = base().replace("600 s", "60 s");
+    let (plain, _) = review(&narrow);
+    let silences = |found: &[Diagnostic]| -> Vec<diagnostic::Severity> {
+        found.iter().filter(|f| f.name == "silence-long").map(|f| f.severity).collect()
+    };
+    let count = silences(&plain).len();
+    assert!(count > 0, "{plain:#?}");
+    for (level, severity) in [
+        ("off", None),
+        ("note", Some(diagnostic::Severity::Note)),
+        ("warning", Some(diagnostic::Severity::Warning)),
+        ("error", Some(diagnostic::Severity::Error)),
+    ] {
+        let levels = format!("checks: {{silence-long: {{level: {level}, because: tests}}}}\n");
+        let (found, _) = review(&(narrow.clone() + &levels));
+        let expected = severity.map_or(Vec::new(), |severity| vec![severity; count]);
+        assert_eq!(silences(&found), expected, "{level}");
+    }
+}
+
+/// The list of checks for authors, made from their pages.
+#[test]
+fn the_list_of_checks_is_fresh() {
+    let mut now = String::from(
+        "# Checks\n\nWhat `fulmar check` and `fulmar plan` look for on the planned flight of a tour \
+         that compiles. A tour sets\nthe level of one of them, with a reason:\n\n```yaml\nchecks:\n  \
+         silence-long: {level: off, because: the crossing is for the music}\n```\n\n`level` is \
+         `off`, `note`, `warning` or `error`. `fulmar explain NAME` prints a page with examples.\n\
+         This list is made from those pages by the test `review` of the compiler.\n\n\
+         | check | level | what it finds | why it matters |\n| --- | --- | --- | --- |\n",
+    );
+    for page in compiler::checks() {
+        now +=
+            &format!("| `{}` | {} | {} | {} |\n", page.name, page.severity, page.finds, page.why);
+    }
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../routes/CHECKS.md");
+    if fs::read_to_string(&path).unwrap_or_default() == now {
+        return;
+    }
+    let update = std::env::var_os("UPDATE").is_some();
+    assert!(
+        update,
+        "routes/CHECKS.md is stale: UPDATE=1 cargo test -p fulmar-compiler --test review"
+    );
+    fs::write(path, now).unwrap();
+}
