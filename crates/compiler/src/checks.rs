@@ -9,6 +9,7 @@ pub(crate) mod camera_live;
 pub(crate) mod elevation;
 pub(crate) mod equal_priority;
 pub(crate) mod far_away;
+pub(crate) mod films_near;
 pub(crate) mod gate_alone;
 pub(crate) mod gate_use;
 pub(crate) mod legs;
@@ -86,6 +87,7 @@ pub(crate) const REVIEWS: &[(&[Page], Review)] = &[
     (told::PAGES, told::check),
     (silence::PAGES, silence::check),
     (recorded::PAGES, recorded::check),
+    (films_near::PAGES, films_near::check),
     (low_leg::PAGES, low_leg::check),
     (no_heading::PAGES, no_heading::check),
     (side_words::PAGES, side_words::check),
