@@ -348,6 +348,32 @@ fn the_pages_name_only_files_that_exist() {
     }
 }
 
+/// Every test, bench, example and package that a command in the pages names is there.
+#[test]
+fn the_pages_name_only_targets_that_exist() {
+    let packages = packages();
+    let ours = || packages.iter().filter(|package| ours(package));
+    let targets: BTreeSet<String> = ours()
+        .flat_map(|package| package["targets"].as_array().unwrap())
+        .map(|target| format!("--{} {}", target["kind"][0].as_str().unwrap(), name(target)))
+        .chain(ours().map(|package| format!("-p {}", name(package))))
+        .collect();
+    let mut named = 0;
+    for page in ["README.md", "DEVELOPERS.md", "routes/README.md", "routes/CHECKS.md"] {
+        let text = text(page);
+        let words: Vec<&str> = text.split(|c: char| c.is_whitespace() || c == '`').collect();
+        for pair in words
+            .windows(2)
+            .filter(|pair| ["--test", "--bench", "--example", "-p"].contains(&pair[0]))
+        {
+            named += 1;
+            let said = pair.join(" ");
+            assert!(targets.contains(&said), "{page} names `{said}`, which is not there");
+        }
+    }
+    assert!(named > 5, "{named} named: is this test still reading the pages?");
+}
+
 /// What is left to do is left outside the text.
 #[test]
 fn no_reminders_are_left_in_the_text() {

@@ -1,0 +1,44 @@
+//! Every `fulmar` command that README.md tells a reader to type is typed, in the order told.
+
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+use std::path::Path;
+use std::process::{Command, Stdio};
+
+/// The commands in the page's shell blocks, a continued line made one.
+fn commands(page: &str) -> Vec<String> {
+    let blocks = page.split("```sh\n").skip(1).filter_map(|rest| rest.split("```").next());
+    let joined: Vec<String> = blocks.map(|block| block.replace("\\\n", " ")).collect();
+    let lines = joined.iter().flat_map(|block| block.lines());
+    lines
+        .filter_map(|line| {
+            let typed = line.strip_prefix("cargo run --release -- ");
+            typed.or_else(|| line.strip_prefix("fulmar ")).map(str::to_owned)
+        })
+        .collect()
+}
+
+#[cfg(unix)]
+#[test]
+fn the_commands_of_the_readme_do_what_is_asked() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let page = std::fs::read_to_string(root.join("README.md")).unwrap();
+    let commands = commands(&page);
+    assert!(commands.len() > 10, "README.md has {} commands", commands.len());
+    // What they write stays out of the repository.
+    let desk = tempfile::tempdir().unwrap();
+    for folder in ["routes", "examples"] {
+        std::os::unix::fs::symlink(root.join(folder), desk.path().join(folder)).unwrap();
+    }
+    for command in commands {
+        let run = Command::new(env!("CARGO_BIN_EXE_fulmar"))
+            .args(command.split_whitespace())
+            .current_dir(desk.path())
+            .stdin(Stdio::null())
+            .output()
+            .unwrap();
+        let said = String::from_utf8_lossy(&run.stderr);
+        assert!(run.status.success(), "fulmar {command}: {}\n{said}", run.status);
+        assert!(!run.stdout.is_empty(), "fulmar {command} says nothing");
+    }
+}
