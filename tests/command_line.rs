@@ -172,7 +172,7 @@ fn a_flight_as_planned_shows_everything_and_one_far_away_says_what_is_missing() 
     assert!(near.out.contains("flight 1: take-off 12:00:2"), "{}", near.out);
     assert!(near.out.contains("at home"), "{}", near.out);
     assert!(near.out.contains("played (20 s)"), "{}", near.out);
-    assert!(near.out.contains("everything that was planned happened"), "{}", near.out);
+    assert!(near.out.contains("every rule, zone and narration came as planned"), "{}", near.out);
 
     let far = project.fulmar(&["simulate", "tours/west.yaml", "far.gpx"]);
     assert!(far.out.contains("planned, but it did not happen"), "{}", far.out);
@@ -454,6 +454,44 @@ fn an_output_that_cannot_be_written_is_said() {
     let done = project.fulmar(&["plan", "tours/west.yaml", "--output", "nowhere/plan.json"]);
     assert_eq!(done.code, 2);
     assert!(done.err.contains("nowhere/plan.json: cannot be written"), "{}", done.err);
+}
+
+#[test]
+fn an_output_never_takes_the_place_of_what_is_read() {
+    let project = Project::new();
+    project.write("flight.gpx", gpx(0.0));
+    let before = project.read("flight.gpx");
+    let states = ["--states", "csv", "--output"];
+    for (command, target) in [
+        (["simulate", "tours/west.yaml", "flight.gpx"].as_slice(), "flight.gpx"),
+        (&["simulate", "tours/west.yaml", "flight.gpx"], "tours/../flight.gpx"),
+        (&["simulate", "tours/west.yaml", "flight.gpx"], "library/arch.yaml"),
+    ] {
+        let args: Vec<&str> = command.iter().copied().chain(states).chain([target]).collect();
+        let done = project.fulmar(&args);
+        assert_eq!(done.code, 2, "{target}");
+        assert!(done.err.contains("would be lost"), "{}", done.err);
+    }
+    let tour = project.read("tours/west.yaml");
+    assert_eq!(project.fulmar(&["plan", "tours/west.yaml", "-o", "tours/west.yaml"]).code, 2);
+    assert_eq!(project.fulmar(&["plan", "tours/west.yaml", "-o", "library/arch.yaml"]).code, 2);
+    assert_eq!((project.read("flight.gpx"), project.read("tours/west.yaml")), (before, tour));
+}
+
+#[test]
+fn a_run_that_fails_leaves_an_older_output_as_it_was() {
+    let project = Project::new();
+    project.write("picture.gpx", b"\x89PNG\r\n\x1a\n");
+    project.write("states.csv", "older");
+    let args =
+        ["simulate", "tours/west.yaml", "picture.gpx", "--states", "csv", "-o", "states.csv"];
+    assert_eq!(project.fulmar(&args).code, 2);
+    assert_eq!(project.read("states.csv"), "older");
+    let left: Vec<_> = std::fs::read_dir(project.folder())
+        .unwrap()
+        .filter(|entry| entry.as_ref().unwrap().path().extension().is_some_and(|end| end == "part"))
+        .collect();
+    assert!(left.is_empty(), "{left:?}");
 }
 
 /// All keys of a JSON value and of what is in it.

@@ -17,6 +17,7 @@ mod args;
 mod command;
 mod input;
 mod outcome;
+mod output;
 mod pages;
 mod render;
 mod sink;

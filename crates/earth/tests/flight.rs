@@ -9,6 +9,7 @@ use earth::flight::{
 use earth::wind::Wind;
 use earth::{Degrees, DegreesTrue, Metres, MetresPerSecond, Millis, Position, Utc, geodesic, turn};
 use proptest::prelude::*;
+use proptest::test_runner::RngSeed;
 
 const DEPARTURE: Utc = Utc(1_780_309_800_000);
 
@@ -379,6 +380,8 @@ proptest! {
     #![proptest_config(ProptestConfig {
         cases: 48,
         failure_persistence: None,
+        // The same routes on every machine; another number finds others.
+        rng_seed: RngSeed::Fixed(2026),
         ..ProptestConfig::default()
     })]
 

@@ -1,6 +1,7 @@
 //! `fulmar plan`.
 
 use std::io::Write;
+use std::path::PathBuf;
 
 use engine::Sink;
 
@@ -8,10 +9,10 @@ use super::fly::{PLANNED_EVERY, cannot_be_flown};
 use super::notices::{PLANNED_FLIGHT, notice_findings};
 use crate::args::{MessageFormat, PlanArgs, PlanFormat};
 use crate::input::day;
-use crate::input::file;
 use crate::input::findings::Findings;
 use crate::input::tour::{Load, load};
 use crate::outcome::{Outcome, Stop};
+use crate::output::{Output, files_of};
 use crate::render::event_plan::{Page, json, table};
 use crate::sink::notices::Notices;
 use crate::terminal::Terminal;
@@ -58,10 +59,11 @@ pub(super) fn run(
     };
 
     if let Some(path) = &args.output {
-        std::fs::write(path, plan::write(plan)).map_err(|error| {
-            terminal.complain(&format!("error: {}: cannot be written: {error}", file::name(path)));
-            Stop::Reported
-        })?;
+        let read = files_of(&args.tour, plan);
+        let read = read.iter().map(PathBuf::as_path).chain(args.aircraft.as_deref());
+        let mut output = Output::begin(path, read, terminal)?;
+        output.write_all(plan::write(plan).as_bytes())?;
+        output.finish(terminal)?;
     }
 
     let page = Page {

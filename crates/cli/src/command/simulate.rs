@@ -1,7 +1,7 @@
 //! `fulmar simulate`.
 
-use std::fs::File;
-use std::io::{self, BufWriter, Write};
+use std::io::{self, Write};
+use std::path::PathBuf;
 
 use diagnostic::{Diagnostic, Severity};
 use engine::{Change, Notice, RuleActivity, Sink, State};
@@ -14,6 +14,7 @@ use crate::input::file;
 use crate::input::findings::Findings;
 use crate::input::flight::{Flown, Go};
 use crate::outcome::{Outcome, Stop};
+use crate::output::{Output, files_of};
 use crate::render::identity::Identity;
 use crate::render::summary::{Page, json, text};
 use crate::sink::changes::Changes;
@@ -78,7 +79,12 @@ pub(super) fn run(
     let identity = &ready.loaded.identity;
     let detail = args.changes || args.states.is_some();
     let mut file = match &args.output {
-        Some(path) => Some(BufWriter::new(create(path, terminal)?)),
+        Some(path) => {
+            let read = files_of(&args.flight.tour, plan);
+            let given = args.flight.flights.iter().chain(&args.flight.hand);
+            let given = given.chain(&args.flight.aircraft).chain(&read);
+            Some(Output::begin(path, given.map(PathBuf::as_path), terminal)?)
+        }
         None => None,
     };
 
@@ -121,9 +127,12 @@ pub(super) fn run(
         (None, false) => print(&mut *terminal.out, &page, args.format)?,
         (Some(mut file), false) => {
             print(&mut file, &page, args.format)?;
-            file.flush()?;
+            file.finish(terminal)?;
         }
-        (Some(_), true) => print(&mut *terminal.out, &page, args.format)?,
+        (Some(file), true) => {
+            file.finish(terminal)?;
+            print(&mut *terminal.out, &page, args.format)?;
+        }
     }
     terminal.flush()?;
     findings.tell(terminal, format)?;
@@ -196,11 +205,4 @@ fn print(out: &mut dyn Write, page: &Page<'_>, format: TextFormat) -> io::Result
             out.write_all(b"\n")
         }
     }
-}
-
-fn create(path: &std::path::Path, terminal: &mut Terminal) -> Result<File, Stop> {
-    File::create(path).map_err(|error| {
-        terminal.complain(&format!("error: {}: cannot be written: {error}", file::name(path)));
-        Stop::Reported
-    })
 }

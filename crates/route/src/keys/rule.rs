@@ -364,7 +364,7 @@ impl Mapping for Still {
             NameText,
         );
         let every = keys.opt("every", "so often", millis(bounds::STILL_EVERY));
-        let at_closest = keys.opt("at closest", "at the closest point to this sight", NameText);
+        let at_closest = keys.opt("at closest", "at the closest point to this sight: taken once the distance has grown 25 m past its least, or when the rule ends, and told with the time and place of the least", NameText);
         if let (Some(every), Some(at)) = (keys.key_span("every"), keys.key_span("at closest")) {
             keys.error_with(
                 "keys-clash",

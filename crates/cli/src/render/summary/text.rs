@@ -293,7 +293,7 @@ fn print_differences(
     let missing = Differences::only_in(planned, flight);
     let extra = Differences::only_in(flight, planned);
     if missing.is_empty() && extra.is_empty() {
-        return writeln!(out, "\n  everything that was planned happened, and nothing else");
+        return writeln!(out, "\n  every rule, zone and narration came as planned, and no other");
     }
     if !missing.is_empty() {
         writeln!(out, "\n  planned, but it did not happen")?;
