@@ -38,7 +38,10 @@ fn the_commands_of_the_readme_do_what_is_asked() {
             .output()
             .unwrap();
         let said = String::from_utf8_lossy(&run.stderr);
-        assert!(run.status.success(), "fulmar {command}: {}\n{said}", run.status);
+        // One tour has been left with a finding, which the page says.
+        let wanted = i32::from(command == "check routes/tours/eastern-isles.yaml");
+        assert_eq!(run.status.code(), Some(wanted), "fulmar {command}: {said}");
+        assert_eq!(wanted == 1, said.contains("[equal-priority]"), "fulmar {command}: {said}");
         assert!(!run.stdout.is_empty(), "fulmar {command} says nothing");
     }
 }
