@@ -1,7 +1,7 @@
 //! Filming beside a zone where nothing may be filmed.
 
 use diagnostic::{Page, Severity};
-use earth::{Position, geodesic, trig};
+use earth::{Position, Surface, geodesic, trig};
 use engine::Event;
 use plan::{Shape, Zone, ZoneId};
 
@@ -28,6 +28,7 @@ pub(crate) fn check(flown: &Flown<'_>, findings: &mut Findings<'_>) {
             continue;
         }
         let id = ZoneId(number);
+        let around = Around::of(zone);
         let stills: Vec<_> = flown
             .changes
             .iter()
@@ -36,7 +37,7 @@ pub(crate) fn check(flown: &Flown<'_>, findings: &mut Findings<'_>) {
             .collect();
         let beside = flown.moments.iter().find(|moment| {
             let films = moment.recording || stills.contains(&moment.time);
-            films && !moment.zones.contains(&id) && beside(zone, moment)
+            films && !moment.zones.contains(&id) && around.may_hold(moment) && beside(zone, moment)
         });
         let (Some(moment), Some(entry)) = (beside, flown.zone(id)) else { continue };
         let headline = format!(
@@ -49,6 +50,33 @@ pub(crate) fn check(flown: &Flown<'_>, findings: &mut Findings<'_>) {
             .warning("films-near-no-filming", entry.name.span, headline)
             .help("end recording before it with a wider zone of its own, or lead the route wide");
         findings.put(finding);
+    }
+}
+
+/// A ball that a zone lies in with its margin: what is outside need not be measured.
+struct Around {
+    middle: Surface,
+    reach: f64,
+}
+
+impl Around {
+    fn of(zone: &Zone) -> Self {
+        let (points, wide): (&[Position], f64) = match &zone.shape {
+            Shape::Circle { centre, radius } => (std::slice::from_ref(centre), radius.get()),
+            Shape::Corridor { line, half_width } => (line, half_width.get()),
+            Shape::Polygon { outer, .. } => (outer, 0.0),
+            Shape::Sector { .. } | Shape::Gate { .. } | Shape::Combined { .. } => (&[], 0.0),
+        };
+        let middle = points.first().map_or(Position::of(0.0, 0.0), |first| *first);
+        let middle = Surface::from(middle);
+        let far = |point: &Position| middle.chord(&Surface::from(*point));
+        let far = points.iter().map(far).fold(0.0, f64::max);
+        // A hundredth more than enough: the chord is a little shorter than the way.
+        Self { middle, reach: 1.01 * (far + wide + zone.margin.get()) }
+    }
+
+    fn may_hold(&self, moment: &Moment) -> bool {
+        self.middle.chord(&moment.surface) <= self.reach
     }
 }
 
