@@ -186,24 +186,6 @@ pub struct Narration {
     pub side: Option<Spanned<Side>>,
 }
 
-impl Narration {
-    /// How long it takes: its `length`, else its words (what stands between blanks) at its own
-    /// pace or else the tour's, to the millisecond.
-    #[must_use]
-    pub fn duration(&self, words_per_minute: f64) -> Millis {
-        if let Some(length) = self.length {
-            return length.value;
-        }
-        let pace = self.words_per_minute.map_or(words_per_minute, |own| own.value);
-        let words = u32::try_from(self.text.value.split_whitespace().count()).unwrap_or(u32::MAX);
-        if pace > 0.0 {
-            Millis::from_secs_f64(f64::from(words) * 60.0 / pace)
-        } else {
-            Millis::ZERO
-        }
-    }
-}
-
 /// What becomes of the narration that plays when the radio is busy.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum OnRadio {
