@@ -29,8 +29,6 @@ pub(crate) struct Zones {
     definitions: Vec<Definition>,
     combinations: Vec<Combination>,
     inside: Vec<bool>,
-    /// Of a gate: whether the next crossing counts.
-    armed: Vec<bool>,
     passes: Vec<u32>,
     /// Zones the aircraft is in, in order.
     within: Vec<ZoneId>,
@@ -82,7 +80,6 @@ impl Zones {
             definitions,
             combinations,
             inside: vec![false; count],
-            armed: vec![true; count],
             passes: vec![0; count],
             within: Vec::with_capacity(count),
             quiet: Vec::with_capacity(count),
@@ -136,7 +133,6 @@ impl Zones {
     /// Forgets memberships and passes: as if just switched on.
     pub(crate) fn reset(&mut self) {
         self.inside.fill(false);
-        self.armed.fill(true);
         self.unarmed.clear();
         self.passes.fill(0);
         self.within.clear();
@@ -149,7 +145,6 @@ impl Zones {
     /// A new flight: passes begin anew, gates count again.
     pub(crate) fn begin_flight(&mut self) {
         self.passes.fill(0);
-        self.armed.fill(true);
         self.unarmed.clear();
     }
 
@@ -168,16 +163,10 @@ impl Zones {
             let was = self.inside.get(index).copied().unwrap_or(false);
             let far = outline.at_least(&here.surface);
             if !was && far > definition.margin + SPARE {
-                set(&mut self.armed, index, true);
                 continue;
             }
             let kind = match &outline.extent {
-                Extent::Gate { .. } => {
-                    if outline.outside(&here.surface) > definition.margin {
-                        set(&mut self.armed, index, true);
-                    }
-                    None
-                }
+                Extent::Gate { .. } => None,
                 _ => {
                     let lies = definition.lies(outline, &at, was);
                     let margin = if afresh { ON_EDGE } else { definition.margin };
@@ -196,8 +185,13 @@ impl Zones {
                 self.crossings.push(Crossing { time: here.time, kind, zone: ZoneId(number), at });
             }
         }
-        let armed = &self.armed;
-        self.unarmed.retain(|zone| armed.get(*zone as usize) == Some(&false));
+        let definitions = &self.definitions;
+        self.unarmed.retain(|number| {
+            definitions.get(*number as usize).is_some_and(|definition| {
+                let outline = definition.outline.as_ref();
+                outline.is_some_and(|gate| gate.outside(&here.surface) <= definition.margin)
+            })
+        });
         self.in_order();
     }
 
@@ -259,14 +253,14 @@ impl Zones {
         let definition = self.definitions.get(index)?;
         let outline = definition.outline.as_ref()?;
         let was = self.inside.get(index).copied().unwrap_or(false);
-        let armed = self.armed.get(index).copied().unwrap_or(true);
         let far = outline.at_least(&leg.to.surface);
-        if !was && armed && far > leg.reach() + SPARE {
+        let zone = ZoneId(u32::try_from(index).unwrap_or(u32::MAX));
+        let was_armed = !self.unarmed.contains(&zone.0);
+        if !was && was_armed && far > leg.reach() + SPARE {
             return Some(far);
         }
-        let zone = ZoneId(u32::try_from(index).unwrap_or(u32::MAX));
         if let Extent::Gate { pieces } = &outline.extent {
-            let mut armed = armed;
+            let mut armed = was_armed;
             let gates = &mut self.gates;
             let crossings = &mut self.crossings;
             leg.stretches(|stretch| {
@@ -290,14 +284,10 @@ impl Zones {
                 }
                 armed = armed || was_away(outline, definition.margin, stretch, before, 1.0);
             });
-            if let Some(place) = self.armed.get_mut(index)
-                && *place != armed
-            {
-                *place = armed;
-                self.unarmed.retain(|other| *other != zone.0);
-                if !armed {
-                    self.unarmed.push(zone.0);
-                }
+            match (was_armed, armed) {
+                (true, false) => self.unarmed.push(zone.0),
+                (false, true) => self.unarmed.retain(|other| *other != zone.0),
+                _ => {}
             }
             return Some(if armed { outline.outside(&leg.to.surface) } else { 0.0 });
         }
