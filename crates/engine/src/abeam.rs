@@ -2,8 +2,7 @@
 
 use earth::{DegreesTrue, Surface};
 
-/// Metres: the mean radius of the earth (IUGG), good for distances of some kilometres here.
-const MEAN_RADIUS: f64 = 6_371_008.8;
+use crate::shape::MEAN_RADIUS;
 
 /// Where a sight lies to the present track.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -6,7 +6,7 @@ use earth::{Fix, Metres, Millis, Surface, Utc};
 use plan::{Day, Hand, Plan, PlanError, RuleId};
 
 use crate::accept::{Judge, RUN_ENDS_AFTER, Verdict};
-use crate::backdrop::{Backdrop, winner};
+use crate::backdrop::Backdrop;
 use crate::camera::Camera;
 use crate::crossing::Crossing;
 use crate::ground::Ground;
@@ -16,7 +16,7 @@ use crate::motion::{Motion, Reckoning};
 use crate::outbox::{Entry, Outbox};
 use crate::output::{Change, Event, Gps, HandOutcome, Notice, Sink};
 use crate::record::{self, Record};
-use crate::rules::Rules;
+use crate::rules::{Rules, winner};
 use crate::still::Stills;
 use crate::voice::{self, Voice};
 use crate::zones::Zones;

@@ -365,6 +365,24 @@ impl Rules {
     }
 }
 
+/// The active rule of the highest priority that says something about a channel; of equals the one
+/// written first.
+pub(crate) fn winner(
+    plan: &Plan,
+    rules: &Rules,
+    speaks: impl Fn(&plan::Rule) -> bool,
+) -> Option<RuleId> {
+    let mut best: Option<(i32, RuleId)> = None;
+    for id in rules.active() {
+        let Some(rule) = plan.rules.get(id.index()) else { continue };
+        // Active rules come in the order written, so an equal one comes later.
+        if speaks(rule) && best.is_none_or(|(priority, _)| rule.priority > priority) {
+            best = Some((rule.priority, *id));
+        }
+    }
+    best.map(|(_, id)| id)
+}
+
 /// Where a sight lies, and what was asked of it.
 #[derive(Clone, Copy, Debug)]
 struct Asked {

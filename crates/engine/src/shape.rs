@@ -13,8 +13,9 @@ use plan::Shape;
 /// Metres: the longest piece of an edge.
 const PIECE: f64 = 5_000.0;
 
-/// Metres: the mean radius of the earth (IUGG), for small corrections.
-const MEAN_RADIUS: f64 = 6_371_008.8;
+/// Metres: the mean radius of the earth (IUGG), good for distances of some kilometres and for small
+/// corrections.
+pub(crate) const MEAN_RADIUS: f64 = 6_371_008.8;
 
 /// Metres: a point this near to an edge lies on it.
 pub(crate) const ON_EDGE: f64 = 0.001;

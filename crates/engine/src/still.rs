@@ -26,6 +26,13 @@ struct Wanted {
     by_time: bool,
 }
 
+impl Wanted {
+    /// One taken at the instant itself, wherever the aircraft then is.
+    fn at_once(camera: Option<CameraId>, why: StillWhy, rule: Option<RuleId>) -> Self {
+        Self { camera, why, rule, own: None, inside: false, by_time: false }
+    }
+}
+
 /// A still that comes by time.
 #[derive(Clone, Copy, Debug)]
 struct Timed {
@@ -91,14 +98,7 @@ impl Stills {
 
     /// The pilot takes a still, by the camera that is live once the instant is settled.
     pub(crate) fn take_by_hand(&mut self) -> HandOutcome {
-        self.wanted.push(Wanted {
-            camera: None,
-            why: StillWhy::Hand,
-            rule: None,
-            own: None,
-            inside: false,
-            by_time: false,
-        });
+        self.wanted.push(Wanted::at_once(None, StillWhy::Hand, None));
         HandOutcome::Done
     }
 
@@ -117,25 +117,11 @@ impl Stills {
             match effect.moment {
                 StillMoment::Start => {
                     let why = StillWhy::Start;
-                    self.wanted.push(Wanted {
-                        camera,
-                        why,
-                        rule: Some(rule),
-                        own: None,
-                        inside: false,
-                        by_time: false,
-                    });
+                    self.wanted.push(Wanted::at_once(camera, why, Some(rule)));
                 }
                 StillMoment::Every(every) => {
                     let why = StillWhy::Every;
-                    self.wanted.push(Wanted {
-                        camera,
-                        why,
-                        rule: Some(rule),
-                        own: None,
-                        inside: false,
-                        by_time: false,
-                    });
+                    self.wanted.push(Wanted::at_once(camera, why, Some(rule)));
                     let every = every.max(Millis(1));
                     self.timed.push(Timed { rule, camera, every, next: now + every });
                 }
@@ -204,12 +190,8 @@ impl Stills {
                 if !lost {
                     let (camera, rule) = (timed.camera, Some(timed.rule));
                     self.wanted.push(Wanted {
-                        camera,
-                        why: StillWhy::Every,
-                        rule,
-                        own: None,
-                        inside: false,
                         by_time: true,
+                        ..Wanted::at_once(camera, StillWhy::Every, rule)
                     });
                 }
                 timed.next = timed.next + timed.every;

@@ -6,7 +6,7 @@ use plan::{RuleId, ZoneId};
 use crate::camera::Holder;
 use crate::engine::Engine;
 use crate::output::RecordWhy;
-use crate::rules::{Sight, Verdict};
+use crate::rules::{Sight, Verdict, winner};
 
 /// A channel that can be asked about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -138,7 +138,7 @@ impl Engine {
         }
         let effects = self.plan.rules.get(rule.index());
         let best = |speaks: fn(&plan::Rule) -> bool| {
-            if crate::backdrop::winner(&self.plan, &self.rules, speaks) == Some(rule) {
+            if winner(&self.plan, &self.rules, speaks) == Some(rule) {
                 Standing::Won
             } else {
                 Standing::Outranked
