@@ -4,8 +4,10 @@
 //! Every crate that reads something a person wrote reports with this one type, so that all the
 //! mistakes of a run are sorted and counted together.
 
+mod edit;
 mod page;
 
+pub use edit::{Edit, Mended, mend};
 pub use page::Page;
 
 use std::fmt;
@@ -119,6 +121,8 @@ pub struct Diagnostic {
     pub related: Vec<Related>,
     /// What to do; empty only where the headline says it.
     pub help: String,
+    /// The changes to the text that together mend it; none where the remedy is not certain.
+    pub edits: Vec<Edit>,
 }
 
 impl Diagnostic {
@@ -138,6 +142,7 @@ impl Diagnostic {
             label: String::new(),
             related: Vec::new(),
             help: String::new(),
+            edits: Vec::new(),
         }
     }
 
@@ -170,6 +175,13 @@ impl Diagnostic {
     #[must_use]
     pub fn help(mut self, help: impl Into<String>) -> Self {
         self.help = help.into();
+        self
+    }
+
+    /// Adds a change to the text that mends it, alone or together with others.
+    #[must_use]
+    pub fn edit(mut self, edit: Edit) -> Self {
+        self.edits.push(edit);
         self
     }
 
