@@ -177,9 +177,8 @@ impl<'p> Places<'p> {
     ) {
         let waypoints = project.waypoints.entries.iter().map(|e| (&e.name, e.value.at));
         let sights = project.sights.entries.iter().map(|e| (&e.name, e.value.at));
-        for (name, at) in waypoints.chain(sights) {
-            far_away::check(findings, &name.value, at, home);
-        }
+        let places = waypoints.chain(sights).map(|(name, at)| (&name.value, at));
+        far_away::check(findings, places, home);
     }
 }
 

@@ -102,8 +102,7 @@ mod tests {
     }
 
     fn finding(edits: &[Edit]) -> Diagnostic {
-        let finding = Diagnostic::error("x", Place::whole("t"), "wrong");
-        edits.iter().cloned().fold(finding, Diagnostic::edit)
+        Diagnostic::error("x", Place::whole("t"), "wrong").edits(edits.iter().cloned())
     }
 
     fn mended(findings: &[Diagnostic]) -> (String, usize) {

@@ -178,10 +178,10 @@ impl Diagnostic {
         self
     }
 
-    /// Adds a change to the text that mends it, alone or together with others.
+    /// Adds changes to the text that together mend it; for an unsure remedy none.
     #[must_use]
-    pub fn edit(mut self, edit: Edit) -> Self {
-        self.edits.push(edit);
+    pub fn edits(mut self, edits: impl IntoIterator<Item = Edit>) -> Self {
+        self.edits.extend(edits);
         self
     }
 

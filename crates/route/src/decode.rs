@@ -8,6 +8,7 @@
 use diagnostic::Diagnostic;
 
 use crate::bounds;
+use crate::remedy::slip;
 use crate::shape::{Definition, Field, Shape, Shapes};
 use crate::span::{FileId, SourceFile, Span, Spanned};
 use crate::yaml::{Node, NodeKind, Pair, Scalar};
@@ -45,8 +46,28 @@ impl<'a> Reader<'a> {
         headline: impl Into<String>,
         help: impl Into<String>,
     ) {
-        let place = self.file.place(span);
-        report(self.findings, Diagnostic::error(name, place, headline).help(help));
+        self.put(self.finding(name, span, headline, help));
+    }
+
+    /// A mistake to be added to, not reported yet.
+    pub(crate) fn finding(
+        &self,
+        name: &'static str,
+        span: Span,
+        headline: impl Into<String>,
+        help: impl Into<String>,
+    ) -> Diagnostic {
+        Diagnostic::error(name, self.file.place(span), headline).help(help)
+    }
+
+    /// Reports a mistake.
+    pub(crate) fn put(&mut self, finding: Diagnostic) {
+        report(self.findings, finding);
+    }
+
+    /// The file that is read.
+    pub(crate) const fn file(&self) -> &'a SourceFile {
+        self.file
     }
 
     /// Reports a mistake that has a second place.
@@ -387,7 +408,12 @@ impl Keys<'_, '_> {
     /// Reports every key that was not asked for.
     fn finish(self) {
         let Mode::Reading { pairs, asked, reader, .. } = self.mode else { return };
-        for pair in pairs.iter().filter(|pair| !asked.contains(&pair.key.as_str())) {
+        let unknown = pairs.iter().filter(|pair| !asked.contains(&pair.key.as_str()));
+        // No more of them are shown.
+        let unknown: Vec<&Pair> = unknown.take(bounds::FINDINGS + 1).collect();
+        let slip = |pair: &&Pair| slip(&pair.key, asked.iter().copied());
+        let slips: Vec<Option<&str>> = unknown.iter().map(slip).collect();
+        for (pair, slip) in unknown.iter().zip(&slips) {
             let help = match near(&pair.key, asked.iter().copied()) {
                 Some(meant) => format!("`{meant}` is probably meant"),
                 None => {
@@ -396,12 +422,15 @@ impl Keys<'_, '_> {
                     format!("the keys that can stand here are {}", known.join(", "))
                 }
             };
-            reader.error(
-                "unknown-key",
-                pair.key_span,
-                format!("`{}` is not a key that can stand here", pair.key),
-                help,
-            );
+            let headline = format!("`{}` is not a key that can stand here", pair.key);
+            // A key that is there already, or that two could be, would then be there twice.
+            let meant = slip.filter(|meant| {
+                let there = pairs.iter().any(|other| other.key == *meant);
+                !there && slips.iter().filter(|other| **other == Some(meant)).count() == 1
+            });
+            let edit = meant.and_then(|key| reader.file().instead(pair.key_span, &pair.key, key));
+            let finding = reader.finding("unknown-key", pair.key_span, headline, help);
+            reader.put(finding.edits(edit));
         }
     }
 }
@@ -411,12 +440,21 @@ impl Keys<'_, '_> {
 /// Upper and lower case, `-`, `_` and blanks count as the same.
 #[must_use]
 pub fn near<'k>(written: &str, known: impl IntoIterator<Item = &'k str>) -> Option<&'k str> {
-    let plain = |text: &str| text.to_lowercase().replace(['-', '_'], " ");
-    let wanted: String = plain(written).chars().take(100).collect();
     known
         .into_iter()
-        .map(|name| (strsim::damerau_levenshtein(&wanted, &plain(name)), name))
-        .filter(|(distance, name)| *distance <= name.chars().count().div_ceil(4).max(1))
+        .filter_map(|name| Some((nearness(written, name)?, name)))
         .min_by_key(|(distance, _)| *distance)
         .map(|(_, name)| name)
+}
+
+/// How far a name is from what is written, if it is near.
+pub(crate) fn nearness(written: &str, name: &str) -> Option<usize> {
+    let wanted: String = plain(written).chars().take(100).collect();
+    let distance = strsim::damerau_levenshtein(&wanted, &plain(name));
+    (distance <= name.chars().count().div_ceil(4).max(1)).then_some(distance)
+}
+
+/// A text as it is compared: upper and lower case, `-`, `_` and blanks are the same.
+pub(crate) fn plain(text: &str) -> String {
+    text.to_lowercase().replace(['-', '_'], " ")
 }

@@ -6,6 +6,7 @@ use crate::bounds;
 use crate::coordinates::{self, Axis, CoordinateError};
 use crate::decode::{Keys, Mapping, Reader, Reads, of};
 use crate::model::Spot;
+use crate::remedy;
 use crate::shape::{Definition, Shape, Shapes};
 use crate::span::Name;
 use crate::values::{NameText, name_of, pattern};
@@ -41,7 +42,8 @@ impl Reads for Single {
 
     fn read(&self, node: &Node, reader: &mut Reader<'_>) -> Option<f64> {
         let text = &reader.scalar(node, "an angle")?.text;
-        coordinates::single(text, self.0).map_err(|error| odd(&error, node, reader)).ok()
+        let read = |text: &str| coordinates::single(text, self.0);
+        read(text).map_err(|error| odd(&error, node, text, |text| read(text).is_ok(), reader)).ok()
     }
 }
 
@@ -76,12 +78,24 @@ impl Reads for Coordinates {
             return of::<LatLon>().read(node, reader).map(|LatLon(at)| at);
         }
         let text = &reader.scalar(node, "a pair of coordinates")?.text;
-        coordinates::position(text).map_err(|error| odd(&error, node, reader)).ok()
+        let read = |text: &str| coordinates::position(text);
+        read(text).map_err(|error| odd(&error, node, text, |text| read(text).is_ok(), reader)).ok()
     }
 }
 
-fn odd(error: &CoordinateError, node: &Node, reader: &mut Reader<'_>) {
-    reader.error(error.name(), node.span, error.to_string(), error.help());
+/// Reports a text that is no coordinates. Decimal commas are mended where they can then be read.
+fn odd(
+    error: &CoordinateError,
+    node: &Node,
+    text: &str,
+    reads: impl Fn(&str) -> bool,
+    reader: &mut Reader<'_>,
+) {
+    let better = remedy::points_for_commas(text);
+    let comma = *error == CoordinateError::DecimalComma && reads(&better);
+    let edit = reader.file().instead(node.span, text, &better).filter(|_| comma);
+    let finding = reader.finding(error.name(), node.span, error.to_string(), error.help());
+    reader.put(finding.edits(edit));
 }
 
 /// A place by name or by coordinates.

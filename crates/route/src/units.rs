@@ -9,6 +9,8 @@ use std::fmt;
 
 use earth::Metres;
 
+use crate::remedy::may_part_thousands;
+
 /// What a quantity measures.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Quantity {
@@ -197,6 +199,9 @@ impl QuantityError {
             Self::UnitUnknown { meant: Some(meant), .. } => format!("write `{meant}`"),
             Self::UnitOfAnotherKind { needed, .. } | Self::UnitUnknown { needed, .. } => {
                 format!("write {} in {}", needed.words(), needed.units_in_words())
+            }
+            Self::DecimalComma(better) if may_part_thousands(better) => {
+                format!("write `{}`, or with a point `{better}`", better.replacen('.', "", 1))
             }
             Self::DecimalComma(better) => format!("write a point: `{better}`"),
             Self::NoNumber(needed) => format!(

@@ -4,10 +4,11 @@ use earth::{Degrees, DegreesTrue, Metres, MetresPerSecond, Millis, Utc};
 
 use crate::bounds::{self, NumberRange, Range};
 use crate::decode::{Reader, Reads, near};
+use crate::remedy;
 use crate::shape::{Definition, Shape, Shapes};
 use crate::span::{Name, Span};
 use crate::units::{self, Quantity};
-use crate::yaml::Node;
+use crate::yaml::{Node, NodeKind};
 
 /// A reader whose value is made into another.
 pub(crate) struct Map<R, F>(R, F);
@@ -60,6 +61,20 @@ impl Reads for Flag {
     }
 
     fn read(&self, node: &Node, reader: &mut Reader<'_>) -> Option<bool> {
+        if let NodeKind::Scalar(scalar) = &node.kind {
+            let meant = match scalar.text.to_lowercase().as_str() {
+                "yes" | "on" => Some("true"),
+                "no" | "off" => Some("false"),
+                _ => None,
+            };
+            if let Some(meant) = meant {
+                let headline = format!("`{}` cannot stand here", scalar.text);
+                let help = format!("write `{meant}`");
+                let edit = reader.file().instead(node.span, &scalar.text, meant);
+                reader.put(reader.finding("unknown-word", node.span, headline, help).edits(edit));
+                return None;
+            }
+        }
         word(&[("true", true), ("false", false)]).read(node, reader)
     }
 }
@@ -89,16 +104,15 @@ impl<T: Copy> Reads for Word<T> {
         if let Some((_, value)) = self.0.iter().find(|(word, _)| word == text) {
             return Some(*value);
         }
-        let meant = near(text, self.0.iter().map(|(word, _)| *word));
-        reader.error(
-            "unknown-word",
-            node.span,
-            format!("`{}` cannot stand here", shortened(text)),
-            match meant {
-                Some(meant) => format!("`{meant}` is probably meant; write {listed}"),
-                None => format!("write {listed}"),
-            },
-        );
+        let words = || self.0.iter().map(|(word, _)| *word);
+        let headline = format!("`{}` cannot stand here", shortened(text));
+        let help = match near(text, words()) {
+            Some(meant) => format!("`{meant}` is probably meant; write {listed}"),
+            None => format!("write {listed}"),
+        };
+        let edit = remedy::slip(text, words());
+        let edit = edit.and_then(|meant| reader.file().instead(node.span, text, meant));
+        reader.put(reader.finding("unknown-word", node.span, headline, help).edits(edit));
         None
     }
 }
@@ -232,7 +246,10 @@ pub(crate) fn amount_of(
             None
         }
         Err(error) => {
-            reader.error(error.name(), span, error.to_string(), error.help());
+            let better = remedy::amount(text, range);
+            let edit = better.and_then(|better| reader.file().instead(span, text, &better));
+            let finding = reader.finding(error.name(), span, error.to_string(), error.help());
+            reader.put(finding.edits(edit));
             None
         }
     }
@@ -292,15 +309,18 @@ impl Reads for Number {
         let value = match units::number(text) {
             Some(value) if !self.whole || value.fract() == 0.0 => value,
             _ => {
-                let comma =
-                    text.contains(',') && units::number(&text.replacen(',', ".", 1)).is_some();
-                let (name, headline) = if comma {
-                    ("decimal-comma", "a comma in a number".to_owned())
+                let better = text.replacen(',', ".", 1);
+                if text.contains(',') && units::number(&better).is_some() {
+                    let certain = !self.whole && !remedy::may_part_thousands(&better);
+                    let edit = reader.file().instead(node.span, text, &better);
+                    let help = "write a point instead";
+                    let finding =
+                        reader.finding("decimal-comma", node.span, "a comma in a number", help);
+                    reader.put(finding.edits(edit.filter(|_| certain)));
                 } else {
-                    ("bad-number", format!("`{}` is not {needed}", shortened(text)))
-                };
-                let help = if comma { "write a point instead".to_owned() } else { help };
-                reader.error(name, node.span, headline, help);
+                    let headline = format!("`{}` is not {needed}", shortened(text));
+                    reader.error("bad-number", node.span, headline, help);
+                }
                 return None;
             }
         };

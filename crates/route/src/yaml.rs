@@ -7,11 +7,12 @@
 
 use std::collections::HashMap;
 
-use diagnostic::{Diagnostic, Severity};
+use diagnostic::{Diagnostic, Edit, Severity};
 use serde_yaml::granit_parser::{self as granit, Event, Parser, ScalarStyle, StructureStyle};
 
 use crate::bounds;
 use crate::decode;
+use crate::remedy;
 use crate::span::{FileId, SourceFile, Span};
 
 /// A value in the text.
@@ -293,9 +294,23 @@ impl Builder<'_> {
                         && let Some((number, better)) = comma(&self.file.text, pair, key_span)
                     {
                         pair.value.kind = NodeKind::Refused;
-                        let help = format!("write a point: `{better}`");
-                        let Span { start, end, .. } = number;
-                        self.error("decimal-comma", start, end, "a comma in a number", &help);
+                        let two = remedy::may_part_thousands(&better);
+                        let help = if two {
+                            let whole = better.replacen('.', "", 1);
+                            format!("write `{whole}`, or with a point `{better}`")
+                        } else {
+                            format!("write a point: `{better}`")
+                        };
+                        let place = self.file.place(number);
+                        let finding = Diagnostic::error(
+                            "decimal-comma",
+                            place.clone(),
+                            "a comma in a number",
+                        );
+                        let before = self.file.text.get(number.start..number.end);
+                        let edit = before.map(|before| Edit::write(place, before, better));
+                        let finding = finding.help(help).edits(edit.filter(|_| !two));
+                        decode::report(self.findings, finding);
                         return;
                     }
                     match first.get(&key) {

@@ -2,7 +2,8 @@
 //!
 //! A case is one file of `tests/cases`. A line `#= PATH` begins a file of the project; files that
 //! a case does not bring are taken from [`base`]. A line `#~` says what is found on the line above
-//! it: column, name, the text underlined, what is wrong, what to do. These lines are taken out
+//! it: column, name, the text underlined, what is wrong, what to do, and in braces the
+//! change that mends it, if it is certain. These lines are taken out
 //! before the project is read. To write them anew: `UPDATE=1 cargo test -p fulmar-route --test
 //! cases`.
 
@@ -94,6 +95,10 @@ fn annotated(case: &str) -> String {
         write!(line, " [{meant}] {}; {}", finding.headline, finding.help).unwrap();
         for related in &finding.related {
             write!(line, " ({} {})", related.place, related.label).unwrap();
+        }
+        for edit in &finding.edits {
+            let before = text.get(edit.place.bytes.0..edit.place.bytes.1).unwrap_or_default();
+            write!(line, " {{{before} -> {}}}", edit.replacement).unwrap();
         }
         let line = line.replace('\n', "\\n");
         let key = if known.is_some() {

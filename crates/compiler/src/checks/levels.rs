@@ -37,7 +37,11 @@ pub(crate) fn unknown(project: &Project, findings: &mut Findings<'_>) {
             Some(near) => format!("write `{near}`"),
             None => "`fulmar explain` lists all names".to_owned(),
         };
-        let finding = findings.error("unknown-check", entry.name.span, headline).help(help);
+        let (span, written) = (entry.name.span, entry.name.value.as_str());
+        let edit = route::slip(written, known())
+            .filter(|meant| project.checks.get(meant).is_none())
+            .and_then(|meant| findings.sources().instead(span, written, meant));
+        let finding = findings.error("unknown-check", span, headline).help(help).edits(edit);
         findings.put(finding);
     }
 }

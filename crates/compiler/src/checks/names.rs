@@ -62,6 +62,11 @@ pub(crate) fn unknown(
     } else {
         None
     };
+    // What names something of another kind, or may stand in a library that could not be read, is
+    // no slip of the pen.
+    let slip =
+        near.filter(|_| !scope.may_be_lost() && scope.elsewhere(kind, &name.value).is_none());
+    let slip = slip.and_then(|_| route::slip(&name.value, scope.all(kind)));
     // A library that could not be read may have given it; a slip of the pen is one all the same.
     if near.is_none() && scope.may_be_lost() {
         return;
@@ -71,6 +76,9 @@ pub(crate) fn unknown(
     if let Some(near) = near {
         finding = finding.label(format!("do you mean `{near}`?"));
         finding = finding.help(format!("write `{near}`, or add `{}`", name.value));
+        let sources = findings.sources();
+        finding =
+            finding.edits(slip.and_then(|slip| sources.instead(name.span, &name.value, slip)));
         if let Some(span) = scope.place_of(kind, near) {
             finding = finding.related(findings.sources().place(span), "it is given here");
         }
