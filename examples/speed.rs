@@ -265,6 +265,7 @@ fn loop_plan(zones: u32) -> Plan {
         revision: 1,
         approval: Approval::Draft,
         language: "en".into(),
+        differences: Vec::new(),
         sources: vec!["loop.yaml".into()],
         settings: Settings::default(),
         wind: None,

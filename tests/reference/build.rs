@@ -86,6 +86,7 @@ impl Tour {
             revision: 1,
             approval: Approval::Draft,
             language: "en".to_owned(),
+            differences: Vec::new(),
             sources: vec!["tour.yaml".to_owned()],
             settings: Settings::default(),
             wind: None,

@@ -12,6 +12,7 @@ pub(crate) mod far_away;
 pub(crate) mod films_near;
 pub(crate) mod gate_alone;
 pub(crate) mod gate_use;
+pub(crate) mod languages;
 pub(crate) mod legs;
 pub(crate) mod levels;
 pub(crate) mod look_at;
@@ -30,6 +31,7 @@ pub(crate) mod soundness;
 pub(crate) mod told;
 pub(crate) mod turns;
 pub(crate) mod unused;
+pub(crate) mod variants;
 pub(crate) mod window_met;
 pub(crate) mod window_narrow;
 pub(crate) mod zone_circle;
@@ -59,6 +61,7 @@ pub fn pages() -> Vec<&'static Page> {
         turns::PAGES,
         no_effect::PAGES,
         narration::PAGES,
+        languages::PAGES,
         recorder::PAGES,
         approval::PAGES,
         legs::PAGES,

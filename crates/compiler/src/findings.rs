@@ -68,6 +68,11 @@ impl<'p> Findings<'p> {
         self.list.iter_mut().find(|finding| finding.name == name && finding.headline == headline)
     }
 
+    /// Whether the same has been found already.
+    pub(crate) fn has(&self, finding: &Diagnostic) -> bool {
+        self.list.contains(finding)
+    }
+
     /// Whether an error is among them.
     pub(crate) fn broken(&self) -> bool {
         self.list.iter().any(|finding| finding.severity == Severity::Error)

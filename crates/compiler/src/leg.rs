@@ -168,6 +168,15 @@ impl Builder<'_, '_> {
                 None
             }
         };
+        let altitude = match &self.project.route.not_above {
+            Some(most) => {
+                let most = self.places.altitude(&most.value, findings);
+                altitude
+                    .zip(most)
+                    .map(|(planned, most)| if planned > most { most } else { planned })
+            }
+            None => altitude,
+        };
         let leg_wind = own.wind.or(all.wind).map(|written| wind(written.value));
         Some(Flying {
             airspeed: airspeed?.value,

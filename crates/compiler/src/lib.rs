@@ -19,7 +19,7 @@ mod zones;
 
 use diagnostic::Diagnostic;
 use plan::{Approval, Music, Narration, Plan, Source, Title};
-use route::model::{self, Project, Status};
+use route::model::{self, ByLanguage, Project, Status};
 use route::{Sources, Span};
 
 use findings::Findings;
@@ -64,6 +64,9 @@ fn parts(project: &Project, findings: &mut Findings<'_>) -> Option<Plan> {
     let narrations = narrations(project, findings);
     let aircraft = project.aircraft.as_ref().map(|a| settings::aircraft(a, findings));
     checks::approval::check(project, findings);
+    checks::languages::check(project, findings);
+    checks::languages::unknown_fallback(project, findings);
+    checks::variants::check(project, &places, findings);
     checks::levels::unknown(project, findings);
     Some(Plan {
         title: project.title.value.clone(),
@@ -72,7 +75,8 @@ fn parts(project: &Project, findings: &mut Findings<'_>) -> Option<Plan> {
             Status::Draft => Approval::Draft,
             Status::Approved { by, on } => Approval::Approved { by: by.clone(), on: on.clone() },
         },
-        language: project.language.clone(),
+        language: project.told_in().to_owned(),
+        differences: project.chosen.differences.clone(),
         sources: sources::names(&project.sources),
         settings: settings::settings(&project.defaults),
         wind: settings::tour_wind(project),
@@ -84,7 +88,7 @@ fn parts(project: &Project, findings: &mut Findings<'_>) -> Option<Plan> {
         rules: rules?,
         narrations: narrations?,
         music: project.music.entries.iter().map(music).collect(),
-        titles: project.titles.entries.iter().map(title).collect(),
+        titles: project.titles.entries.iter().map(|entry| title(project, entry)).collect(),
     })
 }
 
@@ -93,11 +97,13 @@ fn narrations(project: &Project, findings: &mut Findings<'_>) -> Option<Vec<Narr
     let mut whole = true;
     for entry in &project.narrations.entries {
         let narration = &entry.value;
-        let pace = narration.words_per_minute.map(|pace| pace.value);
-        let pace = pace.unwrap_or(project.defaults.words_per_minute);
-        let length = narration
-            .length
-            .map_or_else(|| settings::spoken(&narration.text.value, pace), |length| length.value);
+        let (text, language) = told(project, &narration.text);
+        let given = narration.length.as_ref();
+        let given = given.and_then(|length| length.get(language, language == project.language));
+        let length = given.map_or_else(
+            || settings::spoken(text, settings::pace(project, narration, language)),
+            |length| length.value,
+        );
         if length.0 <= 0 {
             checks::narration::without_words(&entry.name, findings);
             whole = false;
@@ -105,9 +111,9 @@ fn narrations(project: &Project, findings: &mut Findings<'_>) -> Option<Vec<Narr
         }
         all.push(Narration {
             name: entry.name.value.to_string(),
-            text: narration.text.value.clone(),
+            text: text.to_owned(),
             length,
-            estimated: narration.length.is_none(),
+            estimated: given.is_none(),
             again: narration.again,
             on_ground: narration.on_the_ground,
             on_radio: narration.on_radio.map(settings::on_radio),
@@ -124,8 +130,19 @@ fn music(entry: &model::Entry<model::Music>) -> Music {
     Music { name, title }
 }
 
-fn title(entry: &model::Entry<model::Title>) -> Title {
-    Title { name: entry.name.value.to_string(), text: entry.value.text.value.clone() }
+fn title(project: &Project, entry: &model::Entry<model::Title>) -> Title {
+    let (text, _) = told(project, &entry.value.text);
+    Title { name: entry.name.value.to_string(), text: text.to_owned() }
+}
+
+/// A text and its language. One that is missing in the language that was chosen has been reported
+/// if it is used; if it is not, any will do.
+fn told<'p>(project: &'p Project, texts: &'p ByLanguage<String>) -> (&'p str, &'p str) {
+    if let Some(told) = project.text(texts) {
+        return (&told.text.value, told.language);
+    }
+    let any = texts.values().next();
+    (any.map_or("", |text| text.value.as_str()), &project.language)
 }
 
 /// Where something is written, as a plan keeps it.

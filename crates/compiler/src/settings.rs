@@ -49,6 +49,15 @@ pub(crate) fn tour_wind(project: &Project) -> Option<plan::Wind> {
     project.wind.or(route).map(|given| wind(given.value))
 }
 
+/// How fast a narration is told in a language, in words a minute: at its own pace, else that of the
+/// language, else that of the tour.
+pub(crate) fn pace(project: &Project, narration: &model::Narration, language: &str) -> f64 {
+    let other = project.other_languages.get(language);
+    let other = other.and_then(|entry| entry.value.words_per_minute);
+    let own = narration.words_per_minute.or(other);
+    own.map_or(project.defaults.words_per_minute, |pace| pace.value)
+}
+
 /// Narrations are told at the speed of speech: words (what stands between blanks and has a letter
 /// or a digit in it) over words a minute, rounded up to a tenth of a second. A text in a script
 /// that puts no blanks between words is one long word; its narration needs a `length`.

@@ -1,6 +1,6 @@
 //! Tours as data. A finding that is expected on a line is written behind it, as
 //! `#! error unknown-name` or with `warning` or `note`; one in another file on the first line, with
-//! the file. With `UPDATE=1` in the environment the
+//! the file. The first line may choose a language or a variant, as `#? language de`. With `UPDATE=1` in the environment the
 //! expectations are written anew from what was found.
 
 #![allow(clippy::unwrap_used, reason = "a test may stop at once")]
@@ -9,8 +9,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use diagnostic::Diagnostic;
-use route::MemoryWorld;
+use diagnostic::{Diagnostic, Place};
+use route::{Choice, MemoryWorld, Said};
 
 fn folder(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests").join(name)
@@ -29,6 +29,21 @@ fn files(name: &str) -> Vec<(String, String)> {
     all
 }
 
+/// What the first line of a case chooses, as `#? language de` or `#? variant reversed`.
+fn choice(text: &str) -> Choice {
+    let mut choice = Choice::default();
+    let words = text.lines().next().and_then(|line| line.strip_prefix("#? "));
+    if let Some((what, value)) = words.and_then(|words| words.split_once(' ')) {
+        let said = Some(Said { value: value.to_owned(), place: Place::whole("the case") });
+        match what {
+            "language" => choice.language = said,
+            "variant" => choice.variant = said,
+            other => panic!("`{other}` cannot be chosen"),
+        }
+    }
+    choice
+}
+
 /// All findings of a tour and whether a plan came out.
 fn compile(text: &str) -> (bool, Vec<Diagnostic>) {
     let world = files("shared")
@@ -37,7 +52,8 @@ fn compile(text: &str) -> (bool, Vec<Diagnostic>) {
         .with("tour.yaml", text);
     let (project, mut findings) = route::read(&world, "tour.yaml", None);
     assert!(findings.is_empty(), "a case is about the compiler alone: {findings:#?}");
-    let (plan, found) = compiler::compile(&project.unwrap());
+    let project = route::choose(&project.unwrap(), &choice(text)).unwrap();
+    let (plan, found) = compiler::compile(&project);
     findings.extend(found);
     (plan.is_some(), findings)
 }

@@ -3,10 +3,11 @@
 #![allow(clippy::unwrap_used, reason = "a test may stop at once")]
 
 use compiler::{EventPlan, PlaceIndex, event_plan, whereabouts};
+use diagnostic::Place;
 use earth::{Millis, Position, geodesic};
 use engine::{CameraWhy, Event, NarrationEvent};
 use plan::{Day, Plan, Shape};
-use route::MemoryWorld;
+use route::{Choice, MemoryWorld, Said};
 
 const AIRCRAFT: &str = include_str!("shared/aircraft.yaml");
 
@@ -278,4 +279,96 @@ fn a_library_that_is_not_there_is_not_blamed_on_every_name_of_it() {
     let (plan, findings) = compiler::compile(&project.unwrap());
     assert!(plan.is_none());
     assert_eq!(names(&findings), [("unknown-name", "there is no zone `artch`".to_owned())]);
+}
+
+/// A flight of known ground: out to the head, round the stack, a hover, and in at another field.
+const THERE: &str = r#"
+tour: There
+revision: 1
+aircraft: aircraft.yaml
+departure: 2026-06-01T10:30:00Z
+waypoints:
+  PAD: {at: "61.2000 N, 6.7500 W", elevation: 12 ft}
+  HEAD: {at: "61.2300 N, 6.8500 W"}
+  BAY: {at: "61.2600 N, 6.7800 W"}
+  STACK: {at: "61.2900 N, 6.9000 W"}
+  STRIP: {at: "61.3300 N, 6.7000 W", elevation: 90 ft}
+landing sites:
+  STRIP: {at: STRIP}
+route:
+  airspeed: 90 kt
+  altitude: 800 ft
+  legs:
+    - from: PAD
+    - {to: HEAD, airspeed: 80 kt, altitude: 700 ft}
+    - orbit: {around: STACK, radius: 900 m, turn: left, turns: 1}
+      airspeed: 60 kt
+    - {to: BAY, altitude: 900 ft, airspeed: 100 kt}
+    - hover: {for: 30 s, facing: 200}
+    - {land: STRIP, airspeed: 70 kt}
+variants:
+  reversed: {reversed: true}
+  from-the-bay:
+    reversed: true
+    departure: {legs: [{from: PAD}], joins: BAY}
+    arrival: {leaves: HEAD, legs: [{land: STRIP, airspeed: 75 kt}]}
+  low: {not above: 750 ft}
+  level: {altitude: 500 ft above PAD}
+"#;
+
+fn chosen(variant: &str) -> Plan {
+    let world = MemoryWorld::new().with("tour.yaml", THERE).with("aircraft.yaml", AIRCRAFT);
+    let (project, findings) = route::read(&world, "tour.yaml", None);
+    assert_eq!(findings, []);
+    let place = Place::whole("the test");
+    let variant = Some(Said { value: variant.to_owned(), place });
+    let project = route::choose(&project.unwrap(), &Choice { variant, ..Choice::default() });
+    let (plan, findings) = compiler::compile(&project.unwrap());
+    plan.unwrap_or_else(|| panic!("{findings:#?}"))
+}
+
+/// The legs in words: what is flown, its airspeed in knots, its altitude in feet.
+fn legs(plan: &Plan) -> Vec<String> {
+    let leg = |leg: &plan::Leg| {
+        let what = match leg.flown {
+            plan::Flown::To(_) => "to",
+            plan::Flown::Land { .. } => "land",
+            plan::Flown::Hover { .. } => "hover",
+            plan::Flown::Orbit { turn: plan::Turn::Left, .. } => "left round",
+            plan::Flown::Orbit { turn: plan::Turn::Right, .. } => "right round",
+        };
+        format!("{what} {} {:.0} {:.0}", leg.label, leg.airspeed.knots(), leg.altitude.feet())
+    };
+    plan.route.legs.iter().map(leg).collect()
+}
+
+#[test]
+fn the_other_way_round_each_stretch_keeps_its_airspeed_and_each_place_its_altitude() {
+    let plan = chosen("reversed");
+    assert_eq!(
+        legs(&plan),
+        ["hover BAY 70 800", "right round STACK 60 800", "to HEAD 60 700", "land PAD 80 800",]
+    );
+    assert_eq!(plan.places[plan.route.home.index()].name, "STRIP");
+    assert_eq!(plan.differences, ["variant reversed"]);
+}
+
+#[test]
+fn departure_and_arrival_replace_what_lies_before_and_behind() {
+    let plan = chosen("from-the-bay");
+    assert_eq!(
+        legs(&plan),
+        ["hover BAY 70 800", "right round STACK 60 800", "to HEAD 60 700", "land STRIP 75 800",]
+    );
+    assert_eq!(plan.places[plan.route.home.index()].name, "PAD");
+}
+
+#[test]
+fn a_variant_may_be_flown_at_other_heights() {
+    let highest = |variant| {
+        let plan = chosen(variant);
+        plan.route.legs.iter().map(|leg| leg.altitude.feet().round()).collect::<Vec<_>>()
+    };
+    assert_eq!(highest("low"), [700.0, 750.0, 750.0, 750.0, 750.0]);
+    assert_eq!(highest("level"), [512.0; 5]);
 }

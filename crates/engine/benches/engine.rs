@@ -64,6 +64,7 @@ fn plan() -> Plan {
         revision: 1,
         approval: Approval::Draft,
         language: "en".into(),
+        differences: Vec::new(),
         sources: vec!["bench.yaml".into()],
         settings: Settings::default(),
         wind: None,

@@ -56,6 +56,7 @@ fn small_plan() -> Plan {
         revision: 1,
         approval: Approval::Draft,
         language: "en".into(),
+        differences: Vec::new(),
         sources: vec!["small.yaml".into()],
         settings: Settings::default(),
         wind: None,

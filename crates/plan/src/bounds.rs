@@ -57,6 +57,8 @@ bounds! {
     NAME_LENGTH: "length of a name", 1.0, 200.0, "characters";
     /// How long a text is.
     TEXT_LENGTH: "length of a text", 0.0, 20000.0, "characters";
+    /// Phrases that say in what a plan differs from the tour as written.
+    DIFFERENCES: "number of differences", 0.0, 100.0, "";
     /// Authored files.
     SOURCES: "number of source files", 1.0, 10000.0, "";
     /// A line or column of an authored file.

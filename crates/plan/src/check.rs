@@ -28,6 +28,10 @@ impl Plan {
         top.within(&bounds::REVISION, f64::from(self.revision))?;
         check_approval(&self.approval)?;
         At::of("language").name(&self.language, Naming::ForPeople)?;
+        top.count(&bounds::DIFFERENCES, self.differences.len())?;
+        for difference in &self.differences {
+            At::of("differences").name(difference, Naming::ForPeople)?;
+        }
         top.count(&bounds::SOURCES, self.sources.len())?;
         for (index, file) in self.sources.iter().enumerate() {
             At::of(format!("source file {index}")).name(file, Naming::ForPeople)?;

@@ -76,6 +76,10 @@ pub struct Plan {
     pub approval: Approval,
     /// The language of its texts, as the author wrote it (a BCP 47 tag such as `en`).
     pub language: String,
+    /// In what it differs from the tour as written, such as `variant reversed`; nothing for the
+    /// tour as written.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub differences: Vec<String>,
     /// The authored files, in the order in which they were read; [`Source::file`] counts in it.
     pub sources: Vec<String>,
     /// The defaults of the rules.

@@ -58,6 +58,7 @@ fn table() -> Vec<(&'static Bound, Set)> {
         (&bounds::REVISION, |p, v| p.revision = v as u32),
         (&bounds::NAME_LENGTH, |p, v| p.places[0].name = "é".repeat(v as usize)),
         (&bounds::TEXT_LENGTH, |p, v| one_narration(p).text = "é".repeat(v as usize)),
+        (&bounds::DIFFERENCES, |p, v| p.differences = names(v, str::to_owned)),
         (&bounds::SOURCES, |p, v| p.sources = names(v, str::to_owned)),
         (&bounds::SOURCE_COUNT, |p, v| one_narration(p).source.column = v as u32),
         (&bounds::CAMERAS, |p, v| p.aircraft.cameras = names(v, camera)),

@@ -4,7 +4,10 @@ mod aircraft;
 mod file;
 mod place;
 mod rule;
+mod today;
 mod tour;
+mod variant;
 mod zone;
 
 pub(crate) use file::{AircraftFile, Contents, LibraryFile, TourFile};
+pub(crate) use today::TodayFile;

@@ -4,6 +4,7 @@
 //! Names are kept as names; who resolves them is further right.
 
 pub mod bounds;
+mod choose;
 pub mod coordinates;
 mod decode;
 mod keys;
@@ -23,8 +24,9 @@ mod windows;
 pub mod world;
 mod yaml;
 
+pub use choose::{Choice, Chosen, Said, Today, altitude, choose};
 pub use decode::near;
-pub use load::read;
+pub use load::{read, read_today};
 pub use model::Project;
 pub use pages::pages;
 pub use reference::reference;

@@ -1,7 +1,7 @@
-//! Readers of lists and of mappings from names.
+//! Readers of lists, of mappings from names, and of what is given for each language.
 
 use crate::decode::{Reader, Reads};
-use crate::model::{Entry, Table};
+use crate::model::{ByLanguage, Entry, Table};
 use crate::shape::{Shape, Shapes};
 use crate::span::Spanned;
 use crate::values::{NameText, name_of};
@@ -94,5 +94,41 @@ impl<R: Reads> Reads for Names<R> {
             }
         }
         Some(table)
+    }
+}
+
+/// One value in the tour's own language, or a mapping from languages.
+pub(crate) struct Languages<R>(R);
+
+/// One value in the tour's own language, or a mapping from languages.
+pub(crate) const fn by_language<R: Reads>(of: R) -> Languages<R> {
+    Languages(of)
+}
+
+impl<R: Reads> Reads for Languages<R> {
+    type Out = ByLanguage<R::Out>;
+
+    fn shape(&self, shapes: &mut Shapes) -> Shape {
+        NameText.shape(shapes);
+        let one = self.0.shape(shapes);
+        Shape::Any(vec![one.clone(), Shape::Table(Box::new(one))])
+    }
+
+    fn read(&self, node: &Node, reader: &mut Reader<'_>) -> Option<Self::Out> {
+        let NodeKind::Map(pairs) = &node.kind else {
+            let value = self.0.read(node, reader)?;
+            return Some(ByLanguage::Own(Spanned { value, span: node.span }));
+        };
+        let mut each = Vec::new();
+        for pair in pairs {
+            let language = name_of(&pair.key, pair.key_span, reader);
+            let value = self.0.read(&pair.value, reader);
+            let (Some(language), Some(value)) = (language, value) else { continue };
+            each.push((
+                Spanned { value: language, span: pair.key_span },
+                Spanned { value, span: pair.value.span },
+            ));
+        }
+        Some(ByLanguage::Each(each))
     }
 }

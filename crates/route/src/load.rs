@@ -3,10 +3,11 @@
 use diagnostic::{Diagnostic, Place, Severity, sort};
 
 use crate::bounds;
+use crate::choose::{Choice, Chosen, Said, Today};
 use crate::decode::{Reader, Reads, of};
-use crate::keys::{AircraftFile, Contents, LibraryFile, TourFile};
+use crate::keys::{AircraftFile, Contents, LibraryFile, TodayFile, TourFile};
 use crate::model::{Aircraft, Project, Table};
-use crate::span::{FileId, SourceFile, Sources, Span, Spanned};
+use crate::span::{FileId, Name, SourceFile, Sources, Span, Spanned};
 use crate::world::World;
 use crate::yaml::{self, Node, NodeKind};
 
@@ -23,13 +24,7 @@ pub fn read(
     tour: &str,
     aircraft: Option<&str>,
 ) -> (Option<Project>, Vec<Diagnostic>) {
-    let mut loader = Loader {
-        world,
-        sources: Sources::new(),
-        findings: Vec::new(),
-        open: Vec::new(),
-        lost_library: false,
-    };
+    let mut loader = Loader::new(world);
     let project = loader.project(tour, aircraft);
     let Loader { sources, mut findings, lost_library, .. } = loader;
     sort(&mut findings);
@@ -37,21 +32,34 @@ pub fn read(
     (project.map(|project| Project { sources, complete, lost_library, ..project }), findings)
 }
 
+/// Reads what is said for a day from the file at `path`. It comes out as far as it could be read.
+#[must_use]
+pub fn read_today(world: &dyn World, path: &str) -> (Option<Today>, Sources, Vec<Diagnostic>) {
+    let mut loader = Loader::new(world);
+    let today = loader.today(path);
+    let Loader { sources, mut findings, .. } = loader;
+    sort(&mut findings);
+    (today, sources, findings)
+}
+
 /// What a file says it is, by its first key.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Kind {
     Tour,
+    Today,
     Aircraft,
     Library,
 }
 
 impl Kind {
-    const ALL: [Self; 3] = [Self::Tour, Self::Aircraft, Self::Library];
+    /// A tour and a file for the day may have an `aircraft` key too, so they come first.
+    const ALL: [Self; 4] = [Self::Tour, Self::Today, Self::Aircraft, Self::Library];
 
     /// The key that makes a file one of these.
     const fn key(self) -> &'static str {
         match self {
             Self::Tour => "tour",
+            Self::Today => "today",
             Self::Aircraft => "aircraft",
             Self::Library => "library",
         }
@@ -88,11 +96,51 @@ struct Tables {
     titles: Table<crate::model::Title>,
 }
 
-impl Loader<'_> {
+impl<'w> Loader<'w> {
+    fn new(world: &'w dyn World) -> Self {
+        Self {
+            world,
+            sources: Sources::new(),
+            findings: Vec::new(),
+            open: Vec::new(),
+            lost_library: false,
+        }
+    }
+
+    fn today(&mut self, path: &str) -> Option<Today> {
+        let (id, node) = self.tree(path, None, Kind::Today)?;
+        let today: TodayFile = self.decode(of::<TodayFile>(), id, &node)?;
+        let aircraft = today.aircraft.and_then(|named| {
+            let place = self.sources.place(named.span);
+            Some(Said { value: self.resolve(path, &named)?, place })
+        });
+        let names = |names: Vec<Spanned<Name>>| {
+            names.into_iter().map(|name| self.said(name.map(|name| name.to_string()))).collect()
+        };
+        Some(Today {
+            aircraft,
+            wind: today.wind.map(|wind| self.said(wind)),
+            out_of_service: names(today.out_of_service),
+            not_allowed: names(today.not_allowed),
+            choice: Choice {
+                variant: today.variant.map(|name| self.said(name.map(|name| name.to_string()))),
+                language: today.language.map(|language| self.said(language)),
+                altitude: today.altitude.map(|altitude| self.said(altitude)),
+                not_above: today.not_above.map(|altitude| self.said(altitude)),
+                departure: today.departure.map(|departure| self.said(departure)),
+            },
+        })
+    }
+
+    fn said<T>(&self, written: Spanned<T>) -> Said<T> {
+        Said { value: written.value, place: self.sources.place(written.span) }
+    }
+
     fn project(&mut self, path: &str, aircraft: Option<&str>) -> Option<Project> {
         let (id, node) = self.tree(path, None, Kind::Tour)?;
         let tour: TourFile = self.decode(of::<TourFile>(), id, &node)?;
         let aircraft = self.aircraft(path, &node, tour.aircraft.as_ref(), aircraft);
+        let other_aircraft = self.other_aircraft(path, &tour.other_aircraft);
         let tables = self.tables(path, tour.contents);
         Some(Project {
             sources: Sources::new(),
@@ -102,19 +150,24 @@ impl Loader<'_> {
             revision: tour.revision.unwrap_or(Spanned { value: 1, span: node.head }),
             status: tour.status,
             language: tour.language,
+            other_languages: tour.other_languages,
+            chosen: Chosen::default(),
             departure: tour.departure.unwrap_or(Spanned { value: earth::Utc(0), span: node.head }),
             wind: tour.wind,
             defaults: tour.defaults,
             checks: tour.checks,
             aircraft,
+            other_aircraft,
             waypoints: tables.waypoints,
             sights: tables.sights,
             landing_sites: tables.landing_sites,
             route: tour.route.unwrap_or_else(|| crate::model::Route {
                 settings: crate::model::LegSettings::default(),
                 legs: Vec::new(),
+                not_above: None,
                 span: node.head,
             }),
+            variants: tour.variants,
             zones: tables.zones,
             rules: tables.rules,
             narrations: tables.narrations,
@@ -148,6 +201,25 @@ impl Loader<'_> {
         };
         let (id, node) = self.tree(&path, named_at, Kind::Aircraft)?;
         self.decode(of::<AircraftFile>(), id, &node).map(|AircraftFile(aircraft)| aircraft)
+    }
+
+    /// The paths of other aircraft that can be read.
+    fn other_aircraft(&mut self, from: &str, named: &[Spanned<String>]) -> Vec<Spanned<String>> {
+        let mut paths = Vec::new();
+        for named in named {
+            let Some(path) = self.resolve(from, named) else { continue };
+            if let Err(error) = self.world.read(&path) {
+                let place = self.sources.place(named.span);
+                let headline = format!("`{path}` cannot be read: {error}");
+                self.findings.push(
+                    Diagnostic::error("file-unreadable", place, headline)
+                        .help("see whether the path is right"),
+                );
+                continue;
+            }
+            paths.push(Spanned { value: path, span: named.span });
+        }
+        paths
     }
 
     /// The tables of a file with those of its libraries where its `include` stands.
@@ -294,13 +366,7 @@ impl Loader<'_> {
             }
             NodeKind::Map(pairs) => {
                 let has = |key: &str| pairs.iter().any(|pair| pair.key == key);
-                // A tour has an `aircraft` key too, so the kind wanted is looked for first, and a
-                // tour before the others.
-                let is = if has("tour") {
-                    Some(Kind::Tour)
-                } else {
-                    Kind::ALL.into_iter().find(|other| has(other.key()))
-                };
+                let is = Kind::ALL.into_iter().find(|other| has(other.key()));
                 if is != Some(kind) && is.is_some() {
                     let found = is.map_or("", Kind::key);
                     let place = file.place(pairs.first().map_or(node.head, |pair| pair.key_span));

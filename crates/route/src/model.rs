@@ -7,6 +7,7 @@
 mod aircraft;
 mod place;
 mod rule;
+mod text;
 mod tour;
 mod zone;
 
@@ -18,12 +19,14 @@ pub use rule::{
     CameraEffect, Condition, ConditionKind, Music, Narration, NarrationEffect, OnRadio, Otherwise,
     Phase, RecordEffect, Rule, Still, StillTime, Title, Turn,
 };
+pub use text::{ByLanguage, Told};
 pub use tour::{
-    CheckLevel, Defaults, HandCamera, Leg, LegKind, LegSettings, Level, OrbitExtent, Route, Status,
-    Wind,
+    Arrival, CheckLevel, Defaults, Departure, HandCamera, Leg, LegKind, LegSettings, Level,
+    OrbitExtent, OtherLanguage, Route, Status, Variant, Wind,
 };
 pub use zone::{CrossedFrom, Line, Side, Zone, ZoneKind};
 
+use crate::choose::Chosen;
 use crate::span::{Name, Sources, Span, Spanned};
 use earth::Utc;
 
@@ -47,8 +50,13 @@ pub struct Project {
     pub revision: Spanned<u32>,
     /// `status`: draft unless it says approved.
     pub status: Status,
-    /// `language` of the texts: a language tag such as `en` (the default) or `de-CH`.
+    /// `language` of the texts that name none: a language tag such as `en` (the default) or
+    /// `de-CH`.
     pub language: String,
+    /// `other languages` in which the tour is told.
+    pub other_languages: Table<OtherLanguage>,
+    /// What was chosen of what the tour offers, and for the day. Nothing as it is read.
+    pub chosen: Chosen,
     /// `departure`: planned time of take-off.
     pub departure: Spanned<Utc>,
     /// `wind` for the whole tour, if given.
@@ -59,6 +67,8 @@ pub struct Project {
     pub checks: Table<CheckLevel>,
     /// The aircraft; none if it could not be read.
     pub aircraft: Option<Aircraft>,
+    /// `other aircraft` that the tour may be flown on: the paths of their files.
+    pub other_aircraft: Vec<Spanned<String>>,
     /// `waypoints`: places. Waypoints and sights share one set of names.
     pub waypoints: Table<Waypoint>,
     /// `sights`: places that are filmed.
@@ -67,6 +77,8 @@ pub struct Project {
     pub landing_sites: Table<LandingSite>,
     /// `route`: the planned flight.
     pub route: Route,
+    /// `variants`: other ways in which the route may be flown.
+    pub variants: Table<Variant>,
     /// `zones` of every kind.
     pub zones: Table<Zone>,
     /// `rules`; among equals the earlier wins.

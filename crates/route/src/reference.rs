@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use crate::decode::{Reads, of};
-use crate::keys::{AircraftFile, LibraryFile, TourFile};
+use crate::keys::{AircraftFile, LibraryFile, TodayFile, TourFile};
 use crate::shape::{Definition, Entry, Field, Shape, Shapes};
 
 /// Every mapping with its keys, and every kind of value, as Markdown sections of the third level.
@@ -13,6 +13,7 @@ pub fn reference() -> String {
     of::<TourFile>().shape(&mut shapes);
     of::<LibraryFile>().shape(&mut shapes);
     of::<AircraftFile>().shape(&mut shapes);
+    of::<TodayFile>().shape(&mut shapes);
     let mut out = String::new();
     for entry in shapes.entries() {
         if let Some(Definition::Mapping { fields, choices }) = &entry.definition {

@@ -1,4 +1,4 @@
-//! The JSON Schema of the three kinds of files, from the declaration of their keys.
+//! The JSON Schema of the kinds of files, from the declaration of their keys.
 //!
 //! Draft 2020-12. Editors complete and check by it as one types; what only reading can tell (order
 //! of the ends of a band, ranges of quantities) is said in the descriptions.
@@ -6,7 +6,7 @@
 use serde_json::{Map, Value, json};
 
 use crate::decode::{Reads, of};
-use crate::keys::{AircraftFile, LibraryFile, TourFile};
+use crate::keys::{AircraftFile, LibraryFile, TodayFile, TourFile};
 use crate::shape::{Definition, Field, Shape, Shapes};
 
 /// The schemas: file name and content.
@@ -16,6 +16,7 @@ pub fn schemas() -> Vec<(&'static str, Value)> {
         ("tour.schema.json", schema(of::<TourFile>(), "A tour")),
         ("aircraft.schema.json", schema(of::<AircraftFile>(), "An aircraft")),
         ("library.schema.json", schema(of::<LibraryFile>(), "A library")),
+        ("today.schema.json", schema(of::<TodayFile>(), "What is different today")),
     ]
 }
 

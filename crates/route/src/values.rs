@@ -142,6 +142,21 @@ impl Reads for NameText {
     }
 }
 
+/// A language, by its tag.
+pub(crate) struct LanguageTag;
+
+impl Reads for LanguageTag {
+    type Out = String;
+
+    fn shape(&self, shapes: &mut Shapes) -> Shape {
+        NameText.shape(shapes)
+    }
+
+    fn read(&self, node: &Node, reader: &mut Reader<'_>) -> Option<String> {
+        NameText.read(node, reader).map(|name| name.to_string())
+    }
+}
+
 /// A name, or a report of why it is none.
 pub(crate) fn name_of(text: &str, span: Span, reader: &mut Reader<'_>) -> Option<Name> {
     match Name::new(text) {

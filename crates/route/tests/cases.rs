@@ -2,9 +2,10 @@
 //!
 //! A case is one file of `tests/cases`. A line `#= PATH` begins a file of the project; files that
 //! a case does not bring are taken from [`base`]. A line `#~` says what is found on the line above
-//! it: column, name, the text underlined, what is wrong, what to do, and in braces the
-//! change that mends it, if it is certain. These lines are taken out
-//! before the project is read. To write them anew: `UPDATE=1 cargo test -p fulmar-route --test
+//! it: column, name, the text underlined, what is wrong, what to do, and in braces the change that
+//! mends it, if it is certain. These lines are taken out before the project is read. A file
+//! `today.yaml` is read as one for the day, and what it chooses is chosen; all variants of the tour
+//! are chosen once. To write them anew: `UPDATE=1 cargo test -p fulmar-route --test
 //! cases`.
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
@@ -14,7 +15,7 @@ use std::fmt::Write as _;
 use std::path::PathBuf;
 
 use diagnostic::{Diagnostic, Severity};
-use route::MemoryWorld;
+use route::{Choice, MemoryWorld, Said};
 
 /// A tour around a library, for cases that need no tour of their own.
 fn base() -> Vec<(&'static str, &'static str)> {
@@ -75,7 +76,28 @@ fn found(parts: &[Part]) -> Vec<Diagnostic> {
         }
         world = world.with(&part.path, bytes);
     }
-    route::read(&world, "tour.yaml", None).1
+    let (project, mut findings) = route::read(&world, "tour.yaml", None);
+    let mut choices = Vec::new();
+    if parts.iter().any(|part| part.path == "today.yaml") {
+        let (today, _, found) = route::read_today(&world, "today.yaml");
+        findings.extend(found);
+        choices.extend(today.map(|today| today.choice));
+    }
+    if let Some(project) = project {
+        // Every variant is tried too, as if it had been asked for where it is named.
+        choices.extend(project.variants.entries.iter().map(|entry| Choice {
+            variant: Some(Said {
+                value: entry.name.value.to_string(),
+                place: project.sources.place(entry.name.span),
+            }),
+            ..Choice::default()
+        }));
+        for choice in choices {
+            findings.extend(route::choose(&project, &choice).err().unwrap_or_default());
+        }
+    }
+    diagnostic::sort(&mut findings);
+    findings
 }
 
 /// The case with the findings written into it.

@@ -41,6 +41,7 @@ pub(crate) fn small_plan() -> Plan {
         revision: 3,
         approval: Approval::Draft,
         language: "en".into(),
+        differences: Vec::new(),
         sources: vec!["tour.yaml".into()],
         settings: Settings::default(),
         wind: None,

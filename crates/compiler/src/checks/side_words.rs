@@ -94,13 +94,14 @@ fn said(flown: &Flown<'_>, entry: &Entry<Narration>) -> Option<(Side, Span)> {
     if let Some(side) = entry.value.side {
         return Some((side.value, side.span));
     }
-    let text = &entry.value.text;
+    let told = flown.project.text(&entry.value.text)?;
+    let (text, told_in) = (told.text, told.language.to_ascii_lowercase());
     let source = flown.project.sources.file(text.span.file)?;
     let written = source.text.get(text.span.start..text.span.end)?;
     let lower = written.to_ascii_lowercase();
     let mut found: Option<(Side, Span)> = None;
     for (language, side, words) in WORDS {
-        if !flown.project.language.to_ascii_lowercase().starts_with(language) {
+        if !told_in.starts_with(language) {
             continue;
         }
         for word in *words {

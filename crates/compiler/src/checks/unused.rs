@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use diagnostic::{Page, Severity};
 use route::model::{
-    Altitude, Band, ConditionKind, LegKind, Line, Project, Rule, Spot, StillTime, Table, Zone,
-    ZoneKind,
+    Altitude, Band, ConditionKind, Leg, LegKind, LegSettings, Line, Project, Rule, Spot, StillTime,
+    Table, Zone, ZoneKind,
 };
 use route::{Name, Spanned};
 
@@ -74,18 +74,17 @@ impl<'p> Used<'p> {
         for entry in &project.landing_sites.entries {
             used.spot(&entry.value.at.value);
         }
-        let settings = project.route.legs.iter().map(|leg| &leg.settings);
-        for settings in settings.chain([&project.route.settings]) {
-            if let Some(altitude) = &settings.altitude {
-                used.altitude(&altitude.value);
-            }
-        }
+        used.altitudes(&project.route.settings);
         for leg in &project.route.legs {
-            match &leg.kind.value {
-                LegKind::From(at) | LegKind::To(at) | LegKind::Land { at, .. } => used.spot(at),
-                LegKind::Hover { at, .. } => at.iter().for_each(|at| used.spot(&at.value)),
-                LegKind::Orbit { around, .. } => used.spot(&around.value),
-            }
+            used.leg(leg);
+        }
+        for entry in &project.variants.entries {
+            let variant = &entry.value;
+            let departure = variant.departure.iter().flat_map(|departure| &departure.legs);
+            let arrival = variant.arrival.iter().flat_map(|arrival| &arrival.legs);
+            departure.chain(arrival).for_each(|leg| used.leg(leg));
+            let altitudes = variant.altitude.iter().chain(&variant.not_above);
+            altitudes.for_each(|altitude| used.altitude(&altitude.value));
         }
         used
     }
@@ -137,6 +136,19 @@ impl<'p> Used<'p> {
                 self.zones.extend(names(zones).chain(names(except)));
             }
         }
+    }
+
+    fn leg(&mut self, leg: &'p Leg) {
+        self.altitudes(&leg.settings);
+        match &leg.kind.value {
+            LegKind::From(at) | LegKind::To(at) | LegKind::Land { at, .. } => self.spot(at),
+            LegKind::Hover { at, .. } => at.iter().for_each(|at| self.spot(&at.value)),
+            LegKind::Orbit { around, .. } => self.spot(&around.value),
+        }
+    }
+
+    fn altitudes(&mut self, settings: &'p LegSettings) {
+        settings.altitude.iter().for_each(|altitude| self.altitude(&altitude.value));
     }
 
     fn spot(&mut self, spot: &'p Spot) {

@@ -19,6 +19,7 @@ pub(crate) fn bare() -> Plan {
         revision: 1,
         approval: Approval::Draft,
         language: "en".into(),
+        differences: Vec::new(),
         sources: vec!["tours/bare.yaml".into()],
         settings: Settings::default(),
         wind: None,

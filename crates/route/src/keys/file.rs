@@ -1,14 +1,14 @@
-//! The three kinds of files.
+//! The files of a tour.
 
 use crate::bounds;
 use crate::decode::{Keys, Mapping, of};
 use crate::lists::{one_or_many, table};
 use crate::model::{
-    Aircraft, CheckLevel, Defaults, LandingSite, Music, Narration, Route, Rule, Sight, Status,
-    Table, Title, Waypoint, Wind, Zone,
+    Aircraft, CheckLevel, Defaults, LandingSite, Music, Narration, OtherLanguage, Route, Rule,
+    Sight, Status, Table, Title, Variant, Waypoint, Wind, Zone,
 };
 use crate::span::{Span, Spanned};
-use crate::values::{Moment, Text, count};
+use crate::values::{LanguageTag, Moment, Text, count};
 
 use super::tour::StatusChoice;
 
@@ -26,12 +26,15 @@ pub(crate) struct TourFile {
     pub(crate) revision: Option<Spanned<u32>>,
     pub(crate) status: Status,
     pub(crate) language: String,
+    pub(crate) other_languages: Table<OtherLanguage>,
     pub(crate) aircraft: Option<Spanned<String>>,
+    pub(crate) other_aircraft: Vec<Spanned<String>>,
     pub(crate) departure: Option<Spanned<earth::Utc>>,
     pub(crate) wind: Option<Spanned<Wind>>,
     pub(crate) defaults: Defaults,
     pub(crate) checks: Table<CheckLevel>,
     pub(crate) route: Option<Route>,
+    pub(crate) variants: Table<Variant>,
     pub(crate) contents: Contents,
 }
 
@@ -92,12 +95,27 @@ impl Mapping for TourFile {
             count(bounds::REVISION),
         );
         let status = keys.or("status", "draft", "`draft`, or who approved it when", StatusChoice);
-        let language = keys.or("language", "en", "of the texts, as a language tag", Text);
+        let language = keys.or(
+            "language",
+            "en",
+            "of the texts that name none, as a language tag",
+            LanguageTag,
+        );
+        let other_languages = keys.opt(
+            "other languages",
+            "in which the tour is told as well, by language tag",
+            table(of::<OtherLanguage>()),
+        );
         let aircraft = keys.opt(
             "aircraft",
             "the file of the aircraft, relative to this file; another can be given on the command \
              line",
             Text,
+        );
+        let other_aircraft = keys.opt(
+            "other aircraft",
+            "files of other aircraft on which the tour may be flown, relative to this file",
+            one_or_many(Text),
         );
         let departure = keys.req("departure", "the planned time of take-off", Moment);
         let wind = keys.opt("wind", "for the whole tour", of::<Wind>());
@@ -108,18 +126,26 @@ impl Mapping for TourFile {
             table(of::<CheckLevel>()),
         );
         let route = keys.req("route", "the planned flight", of::<Route>());
+        let variants = keys.opt(
+            "variants",
+            "other ways in which the route may be flown, by name",
+            table(of::<Variant>()),
+        );
         let contents = contents(keys);
         Some(Self {
             title,
             revision,
             status: status.unwrap_or(Status::Draft),
             language: language.unwrap_or_default(),
+            other_languages: other_languages.map(|others| others.value).unwrap_or_default(),
             aircraft,
+            other_aircraft: other_aircraft.map(|others| others.value).unwrap_or_default(),
             departure,
             wind,
             defaults: defaults.map(|defaults| defaults.value).unwrap_or_default(),
             checks: checks.map(|checks| checks.value).unwrap_or_default(),
             route: route.map(|route| route.value),
+            variants: variants.map(|variants| variants.value).unwrap_or_default(),
             contents,
         })
     }

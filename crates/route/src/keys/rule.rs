@@ -6,7 +6,7 @@ use earth::Millis;
 
 use crate::bounds;
 use crate::decode::{Keys, Mapping, Reader, Reads, of};
-use crate::lists::one_or_many;
+use crate::lists::{by_language, one_or_many};
 use crate::model::{
     CameraEffect, Condition, ConditionKind, Music, Narration, NarrationEffect, OnRadio, Otherwise,
     Phase, RecordEffect, Rule, Side, Still, StillTime, Title, Turn,
@@ -410,11 +410,11 @@ impl Mapping for Narration {
     const ABOUT: &'static str = "Something said. It is played once in a flight.";
 
     fn keys(keys: &mut Keys<'_, '_>) -> Option<Self> {
-        let text = keys.req("text", "what is said", Text);
+        let text = keys.req("text", "what is said", by_language(Text));
         let length = keys.opt(
             "length",
             "how long it takes; where it is not written, it is reckoned from the words",
-            millis(bounds::NARRATION_LENGTH),
+            by_language(millis(bounds::NARRATION_LENGTH)),
         );
         let words_per_minute = keys.opt(
             "words per minute",
@@ -447,8 +447,8 @@ impl Mapping for Narration {
             word(&[("left", Side::Left), ("right", Side::Right)]),
         );
         Some(Self {
-            text: text?,
-            length,
+            text: text?.value,
+            length: length.map(|length| length.value),
             words_per_minute,
             on_radio: on_radio.map(|on_radio| on_radio.value),
             longest_pause,
@@ -475,7 +475,7 @@ impl Mapping for Title {
     const ABOUT: &'static str = "A text on the picture.";
 
     fn keys(keys: &mut Keys<'_, '_>) -> Option<Self> {
-        let text = keys.req("text", "what it says", Text);
-        Some(Self { text: text? })
+        let text = keys.req("text", "what it says", by_language(Text));
+        Some(Self { text: text?.value })
     }
 }

@@ -16,6 +16,7 @@ use crate::windows::AltitudeText;
 use crate::yaml::{Node, NodeKind};
 
 use super::rule::ON_RADIO;
+use super::variant::first_from;
 
 /// `status`.
 pub(super) struct StatusChoice;
@@ -294,18 +295,8 @@ impl Mapping for Route {
         let legs = keys.req("legs", "in the order in which they are flown", list(2, of::<Leg>()));
         let span = keys.span();
         let legs: Vec<Leg> = legs?.value.into_iter().map(|leg| leg.value).collect();
-        for (at, leg) in legs.iter().enumerate() {
-            let from = matches!(leg.kind.value, LegKind::From(_));
-            if from != (at == 0) {
-                let (what, help) = if at == 0 {
-                    ("the first leg does not say where the flight begins", "write `from: PLACE`")
-                } else {
-                    ("only the first leg begins with `from`", "write `to: PLACE`")
-                };
-                keys.error("route-order", leg.kind.span, what, help);
-            }
-        }
-        Some(Self { settings, legs, span: span? })
+        first_from(&legs, true, keys);
+        Some(Self { settings, legs, not_above: None, span: span? })
     }
 }
 

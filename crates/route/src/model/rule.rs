@@ -5,6 +5,7 @@ use std::sync::Arc;
 use earth::{Metres, Millis};
 
 use super::place::{Band, SpeedBand, Window};
+use super::text::ByLanguage;
 use super::zone::Side;
 use crate::span::{Name, Spanned};
 
@@ -169,9 +170,9 @@ pub enum StillTime {
 #[derive(Clone, Debug)]
 pub struct Narration {
     /// `text`.
-    pub text: Spanned<String>,
+    pub text: ByLanguage<String>,
     /// `length`; none to reckon it from the text.
-    pub length: Option<Spanned<Millis>>,
+    pub length: Option<ByLanguage<Millis>>,
     /// `words per minute`; none for the tour's.
     pub words_per_minute: Option<Spanned<f64>>,
     /// `on radio`: what a busy radio does to it; none for what the tour says.
@@ -210,5 +211,5 @@ pub struct Music {
 #[derive(Clone, Debug)]
 pub struct Title {
     /// `text`.
-    pub text: Spanned<String>,
+    pub text: ByLanguage<String>,
 }

@@ -5,7 +5,7 @@ use earth::{Degrees, DegreesTrue, Metres, MetresPerSecond, Millis};
 use super::place::{Altitude, Spot};
 use super::rule::OnRadio;
 use super::zone::Side;
-use crate::span::{Span, Spanned};
+use crate::span::{Name, Span, Spanned};
 
 /// `status`.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -150,8 +150,60 @@ pub struct Route {
     pub settings: LegSettings,
     /// `legs`, in the order in which they are flown. The first is [`LegKind::From`], and no other.
     pub legs: Vec<Leg>,
+    /// Above which no leg is flown; legs planned higher are flown there. Only a variant or the day
+    /// says so.
+    pub not_above: Option<Spanned<Altitude>>,
     /// The whole of it.
     pub span: Span,
+}
+
+/// An entry of `variants`: another way in which the planned route may be flown.
+#[derive(Clone, Debug)]
+pub struct Variant {
+    /// `about`: what it is for.
+    pub about: Option<Spanned<String>>,
+    /// `reversed`: the other way round.
+    pub reversed: bool,
+    /// `departure`: other first legs, in the direction in which it is flown.
+    pub departure: Option<Departure>,
+    /// `arrival`: other last legs, in the direction in which it is flown.
+    pub arrival: Option<Arrival>,
+    /// `altitude` of every leg, instead of its own.
+    pub altitude: Option<Spanned<Altitude>>,
+    /// `not above`: legs planned higher are flown at this altitude.
+    pub not_above: Option<Spanned<Altitude>>,
+    /// `without`: zones, rules and the like that are not met on this variant, and are not meant to
+    /// be.
+    pub without: Vec<Spanned<Name>>,
+}
+
+/// Legs that replace the first ones.
+#[derive(Clone, Debug)]
+pub struct Departure {
+    /// `legs`, the first being [`LegKind::From`].
+    pub legs: Vec<Leg>,
+    /// `joins`: the leg to this place is the first of the route that is flown.
+    pub joins: Spanned<Name>,
+}
+
+/// Legs that replace the last ones.
+#[derive(Clone, Debug)]
+pub struct Arrival {
+    /// `leaves`: the leg to this place is the last of the route that is flown.
+    pub leaves: Spanned<Name>,
+    /// `legs`.
+    pub legs: Vec<Leg>,
+}
+
+/// An entry of `other languages`: a language besides the tour's own in which it is told.
+#[derive(Clone, Debug)]
+pub struct OtherLanguage {
+    /// `fallback`: the language in which a text is told that is missing in this one. None where
+    /// nothing may be missing.
+    pub fallback: Option<Spanned<Name>>,
+    /// `words per minute` of narrations in this language; where none is written, that of the
+    /// defaults.
+    pub words_per_minute: Option<Spanned<f64>>,
 }
 
 /// How a leg is flown.
