@@ -62,6 +62,18 @@ pub(crate) struct CheckArgs {
     /// Another aircraft file than the one the tour names.
     #[arg(long, value_name = "FILE")]
     pub(crate) aircraft: Option<PathBuf>,
+    /// Mend what can only have been meant one way, say what was changed, and check again.
+    ///
+    /// A slip of the pen in a name or key, latitude and longitude swapped, a number whose unit can
+    /// only be one. Comments and layout stay as they are, in the tours and in every file they use.
+    #[arg(long)]
+    pub(crate) fix: bool,
+    /// Show what --fix would change, as a unified diff, and write nothing.
+    ///
+    /// Ends with 0 where nothing would be changed, 1 where something would, 2 where a tour cannot
+    /// be read.
+    #[arg(long, conflicts_with = "fix")]
+    pub(crate) diff: bool,
 }
 
 /// `fulmar plan`.

@@ -6,4 +6,4 @@ pub(crate) mod findings;
 pub(crate) mod flight;
 pub(crate) mod hand;
 pub(crate) mod tour;
-mod world;
+pub(crate) mod world;

@@ -35,11 +35,7 @@ impl Output {
             return Err(Stop::Reported);
         }
         let ordinary = fs::metadata(path).map_or(true, |found| found.is_file());
-        let beside = ordinary.then(|| {
-            let mut name = path.file_name().unwrap_or_default().to_os_string();
-            name.push(format!(".{}.part", std::process::id()));
-            path.with_file_name(name)
-        });
+        let beside = ordinary.then(|| beside(path));
         let file = File::create(beside.as_deref().unwrap_or(path))
             .map_err(|error| cannot_be_written(path, &error, terminal))?;
         Ok(Self { path: path.to_path_buf(), beside, file: BufWriter::new(file) })
@@ -84,9 +80,89 @@ fn cannot_be_written(path: &Path, error: &io::Error, terminal: &mut Terminal) ->
     Stop::Reported
 }
 
+/// The name of the file in which another is prepared.
+fn beside(path: &Path) -> PathBuf {
+    let mut name = path.file_name().unwrap_or_default().to_os_string();
+    name.push(format!(".{}.part", std::process::id()));
+    path.with_file_name(name)
+}
+
+/// Puts `after` in the place of a file that a person wrote and that held `before` when it was read,
+/// in one step. `path` is the file's own path, not that of a link to it. Its rights stay as they
+/// are, and so does its owner where that is allowed.
+///
+/// # Errors
+/// Says in a few words why nothing was written: it may not be, it cannot be, or the file is not as
+/// it was read any more.
+pub(crate) fn replace(path: &Path, before: &[u8], after: &[u8]) -> Result<(), String> {
+    let cannot = |error: io::Error| match error.kind() {
+        io::ErrorKind::PermissionDenied => MAY_NOT.to_owned(),
+        _ => format!("cannot be written: {error}"),
+    };
+    let metadata = fs::metadata(path).map_err(cannot)?;
+    if !metadata.is_file() {
+        return Err("is no ordinary file and is not written".into());
+    }
+    // A file that is protected could be replaced all the same where its folder is not.
+    if metadata.permissions().readonly() {
+        return Err(MAY_NOT.into());
+    }
+    File::options().write(true).open(path).map_err(cannot)?;
+    if fs::read(path).map_err(cannot)? != before {
+        return Err("has been changed since it was read and is not written; try again".into());
+    }
+    let beside = beside(path);
+    let written = File::create(&beside).and_then(|mut file| {
+        file.write_all(after)?;
+        keep_owner(&beside, &metadata);
+        file.set_permissions(metadata.permissions())?;
+        file.sync_all()?;
+        fs::rename(&beside, path)
+    });
+    written.map_err(|error| {
+        // Nothing is left behind. If even that fails there is nobody to tell.
+        let _ = fs::remove_file(&beside);
+        cannot(error)
+    })
+}
+
+const MAY_NOT: &str = "may not be written; give yourself the right to write it";
+
+#[cfg(unix)]
+fn keep_owner(path: &Path, of: &fs::Metadata) {
+    use std::os::unix::fs::{MetadataExt, chown};
+    // Only the owner himself or root may; for others the file becomes theirs.
+    let _ = chown(path, Some(of.uid()), Some(of.gid()));
+}
+
+#[cfg(not(unix))]
+fn keep_owner(_: &Path, _: &fs::Metadata) {}
+
 /// The files of a tour: itself, and those its plan names as seen from its folder.
 pub(crate) fn files_of(tour: &Path, plan: &plan::Plan) -> Vec<PathBuf> {
     let folder = tour.parent().unwrap_or(Path::new(""));
     let named = plan.sources.iter().map(|source| folder.join(source));
     std::iter::once(tour.to_path_buf()).chain(named).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test that cannot go on should stop")]
+
+    use super::*;
+
+    #[test]
+    fn a_file_is_replaced_only_as_it_was_read() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("t.yaml");
+        fs::write(&path, "saved meanwhile").unwrap();
+        let why = replace(&path, b"as read", b"mended").unwrap_err();
+        assert!(why.contains("changed since it was read"), "{why}");
+        assert_eq!(fs::read(&path).unwrap(), b"saved meanwhile");
+        replace(&path, b"saved meanwhile", b"mended").unwrap();
+        assert_eq!(fs::read(&path).unwrap(), b"mended");
+        assert!(replace(folder.path(), b"", b"").unwrap_err().contains("no ordinary file"));
+        assert!(replace(&folder.path().join("none"), b"", b"").is_err());
+        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1, "nothing is left beside it");
+    }
 }

@@ -47,7 +47,17 @@ pub(crate) enum Load {
 /// Reads and compiles a tour, or reads a compiled plan: a file whose name does not end in `.yaml`
 /// or `.yml` and that begins with `{` is a plan.
 pub(crate) fn load(path: &Path, aircraft: Option<&Path>, findings: &mut Findings) -> Load {
-    let bytes = match file::read(path, "a tour or a compiled plan") {
+    load_from(&Disk::default(), path, aircraft, findings)
+}
+
+/// [`load`], from files that others read too.
+pub(crate) fn load_from(
+    disk: &Disk,
+    path: &Path,
+    aircraft: Option<&Path>,
+    findings: &mut Findings,
+) -> Load {
+    let bytes = match disk.bytes(path, "a tour or a compiled plan") {
         Ok(bytes) => bytes,
         Err(finding) => {
             findings.push(*finding);
@@ -68,7 +78,7 @@ pub(crate) fn load(path: &Path, aircraft: Option<&Path>, findings: &mut Findings
         return Load::Unusable;
     }
     if yaml || first != Some(b'{') {
-        return tour(path, aircraft, findings);
+        return tour(disk, path, aircraft, findings);
     }
     if let Some(aircraft) = aircraft {
         findings.push(
@@ -98,7 +108,7 @@ fn ready(plan: Plan, project: Option<Project>) -> Load {
     Load::Ready(Box::new(Loaded { plan, identity, project }))
 }
 
-fn tour(path: &Path, aircraft: Option<&Path>, findings: &mut Findings) -> Load {
+fn tour(disk: &Disk, path: &Path, aircraft: Option<&Path>, findings: &mut Findings) -> Load {
     // A plan names its files as seen from the tour's folder. That can be told where both are
     // absolute or neither is.
     let mixed = aircraft.is_some_and(|aircraft| aircraft.is_absolute() != path.is_absolute());
@@ -107,10 +117,10 @@ fn tour(path: &Path, aircraft: Option<&Path>, findings: &mut Findings) -> Load {
         _ => file::name(path),
     };
     let (tour, aircraft) = (name(path), aircraft.map(name));
-    let (project, found) = route::read(&Disk, &tour, aircraft.as_deref());
+    let (project, found) = route::read(disk, &tour, aircraft.as_deref());
     findings.extend(found);
     let Some(project) = project else {
-        quote(findings);
+        quote(disk, findings);
         return Load::Unusable;
     };
     for source in project.sources.files() {
@@ -124,16 +134,16 @@ fn tour(path: &Path, aircraft: Option<&Path>, findings: &mut Findings) -> Load {
     }
 }
 
-/// Reads again the files that findings point into, so that they can be quoted: where a tour could
+/// Looks up the files that findings point into, so that they can be quoted: where a tour could
 /// not be read at all, there is no project that holds the texts.
-fn quote(findings: &mut Findings) {
+fn quote(disk: &Disk, findings: &mut Findings) {
     for finding in &findings.list {
         let places = finding.related.iter().map(|related| &related.place);
         for place in places.chain([&finding.place]) {
             if place.line == 0 || findings.texts.contains_key(&place.file) {
                 continue;
             }
-            let Ok(bytes) = file::read(Path::new(&*place.file), "a file") else { continue };
+            let Ok(bytes) = disk.bytes(Path::new(&*place.file), "a file") else { continue };
             if let Ok(text) = String::from_utf8(bytes) {
                 findings.texts.insert(place.file.clone(), text.into());
             }

@@ -1,15 +1,54 @@
 //! The real files of a project, for the reader of tours.
 
-use std::path::Path;
+use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::{Path, PathBuf};
 
+use diagnostic::Diagnostic;
 use route::{World, WorldError};
 
 use super::file;
 
 /// Files on this machine. Paths are as the person gave them, with `/`; a file that names another
 /// names it relative to itself.
+///
+/// Each file is read once, by whatever names it is asked for: what is found in it for one tour and
+/// for another is found in the same text.
 #[derive(Debug, Default)]
-pub(crate) struct Disk;
+pub(crate) struct Disk {
+    /// What was read, by the file's own path.
+    read: RefCell<BTreeMap<PathBuf, Vec<u8>>>,
+    /// Every path that was asked for, also in vain.
+    asked: RefCell<BTreeSet<PathBuf>>,
+}
+
+impl Disk {
+    /// The whole content of a file; `what` says what is wanted, such as `a tour`.
+    ///
+    /// # Errors
+    /// A finding that says what is the matter and what to do.
+    pub(crate) fn bytes(&self, path: &Path, what: &str) -> Result<Vec<u8>, Box<Diagnostic>> {
+        self.asked.borrow_mut().insert(path.to_path_buf());
+        let own = own_path(path);
+        if let Some(bytes) = self.read.borrow().get(&own) {
+            return Ok(bytes.clone());
+        }
+        let bytes = file::read(path, what)?;
+        self.read.borrow_mut().insert(own, bytes.clone());
+        Ok(bytes)
+    }
+
+    /// From now on a file, by its own path, is as if it had this content. Gives what it had.
+    pub(crate) fn put(&self, own: &Path, bytes: Vec<u8>) -> Option<Vec<u8>> {
+        self.read.borrow_mut().insert(own.to_path_buf(), bytes)
+    }
+}
+
+/// The one path of a file, by whatever name it is given and through whatever links.
+pub(crate) fn own_path(path: &Path) -> PathBuf {
+    fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf())
+}
 
 impl World for Disk {
     fn resolve(&self, from: &str, named: &str) -> Result<String, WorldError> {
@@ -17,7 +56,7 @@ impl World for Disk {
     }
 
     fn read(&self, path: &str) -> Result<Vec<u8>, WorldError> {
-        file::read(Path::new(path), "a file of the tour")
+        self.bytes(Path::new(path), "a file of the tour")
             .map_err(|finding| WorldError(finding.headline))
     }
 }

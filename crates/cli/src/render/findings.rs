@@ -14,6 +14,9 @@ use crate::args::MessageFormat;
 /// How many findings are printed in full; of more, only the number is said.
 const MOST_IN_FULL: usize = 200;
 
+/// Said of what can be mended for the author.
+const BY_FIX: &str = "`fulmar check --fix` does it";
+
 /// The texts that findings point into, by file name. A file that is missing here (a recorded
 /// flight, which may be larger than memory) is named and not quoted.
 pub(crate) type Texts = BTreeMap<Arc<str>, Arc<str>>;
@@ -115,6 +118,9 @@ fn concise(finding: &Diagnostic) -> String {
     if !finding.help.is_empty() {
         line.push_str(&format!("; {}", finding.help));
     }
+    if !finding.edits.is_empty() {
+        line.push_str(&format!("; {BY_FIX}"));
+    }
     one_line(&line)
 }
 
@@ -137,6 +143,17 @@ fn as_json(finding: &Diagnostic) -> Value {
         .iter()
         .map(|related| json!({ "place": place(&related.place), "label": related.label }))
         .collect();
+    let edits: Vec<Value> = finding
+        .edits
+        .iter()
+        .map(|edit| {
+            json!({
+                "place": place(&edit.place),
+                "replacement": edit.replacement,
+                "title": edit.title,
+            })
+        })
+        .collect();
     json!({
         "format": "fulmar-finding",
         "version": 1,
@@ -147,6 +164,7 @@ fn as_json(finding: &Diagnostic) -> Value {
         "label": finding.label,
         "help": finding.help,
         "related": related,
+        "edits": edits,
     })
 }
 
@@ -249,6 +267,11 @@ fn full(finding: &Diagnostic, texts: &Texts, renderer: &Renderer) -> String {
     if !finding.help.is_empty() {
         group = group.element(Level::HELP.message(finding.help.as_str()));
     }
+    let titles: Vec<&str> = finding.edits.iter().map(|edit| edit.title.as_str()).collect();
+    let fix = format!("{}; {BY_FIX}", titles.join(", "));
+    if !titles.is_empty() {
+        group = group.element(Level::HELP.with_name("fix").message(fix.as_str()));
+    }
     renderer.render(&[group])
 }
 
@@ -264,6 +287,8 @@ fn origin(place: &Place) -> Origin<'_> {
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used, reason = "a test that cannot go on should stop")]
+
+    use diagnostic::Edit;
 
     use super::*;
 
@@ -335,6 +360,21 @@ mod tests {
         assert_eq!(value["place"]["bytes"][0], 27);
         assert_eq!(value["related"][0]["place"]["line"], 2);
         assert_eq!(value["severity"], "note");
+    }
+
+    #[test]
+    fn what_can_be_mended_says_so_in_every_form() {
+        let edit = Edit::write(place("lft", 0), "lft", "left");
+        let finding = Diagnostic::error("x", place("lft", 0), "h").help("write it").edits([edit]);
+        let print = |format| printed(std::slice::from_ref(&finding), format);
+        let does = "`fulmar check --fix` does it";
+        let full = print(MessageFormat::Full);
+        assert!(full.contains(&format!("fix: write `left` instead of `lft`; {does}")), "{full}");
+        let line = print(MessageFormat::Concise);
+        assert!(line.contains(&format!("h; write it; {does}\n")), "{line}");
+        let value: Value = serde_json::from_str(&print(MessageFormat::Json)).unwrap();
+        assert_eq!(value["edits"][0]["replacement"], "left");
+        assert_eq!(value["edits"][0]["place"]["bytes"], json!([27, 30]));
     }
 
     #[test]
