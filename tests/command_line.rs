@@ -518,7 +518,7 @@ fn every_key_that_is_written_is_described() {
     let simulate = ["simulate", tour, "flight.gpx"];
     let why = ["why", tour, "flight.gpx", "--at", "T+01:00", "--channel", "camera"];
     let mut outputs = vec![
-        run(&["plan", tour, "--format", "json"]),
+        run(&["plan", tour, "--format", "json", "--not-allowed", "left"]),
         run(&[&simulate[..], &["--format", "json"]].concat()),
         run(&[&why[..], &["--format", "json"]].concat()),
     ];

@@ -1,5 +1,6 @@
 //! The words of the command line. Parsing them opens no file.
 
+mod today;
 mod value;
 
 use std::path::PathBuf;
@@ -7,7 +8,8 @@ use std::path::PathBuf;
 use clap::{Parser, Subcommand, ValueEnum};
 
 use earth::MetresPerSecond;
-pub(crate) use value::{Moment, WindValue, clock, utc};
+pub(crate) use today::TodayArgs;
+pub(crate) use value::{Moment, clock, utc};
 
 /// Ground tool for filmed sightseeing flights: tours as text, proved before anyone boards.
 #[derive(Debug, Parser)]
@@ -59,9 +61,8 @@ pub(crate) struct CheckArgs {
     /// The tours.
     #[arg(required = true, value_name = "TOUR")]
     pub(crate) tours: Vec<PathBuf>,
-    /// Another aircraft file than the one the tour names.
-    #[arg(long, value_name = "FILE")]
-    pub(crate) aircraft: Option<PathBuf>,
+    #[command(flatten)]
+    pub(crate) today: TodayArgs,
     /// Mend what can only have been meant one way, say what was changed, and check again.
     ///
     /// A slip of the pen in a name or key, latitude and longitude swapped, a number whose unit can
@@ -82,9 +83,6 @@ pub(crate) struct PlanArgs {
     /// The tour, or a compiled plan.
     #[arg(value_name = "TOUR")]
     pub(crate) tour: PathBuf,
-    /// Another aircraft file than the one the tour names.
-    #[arg(long, value_name = "FILE")]
-    pub(crate) aircraft: Option<PathBuf>,
     /// Write the compiled plan, which is all that a flight needs, to this file.
     #[arg(long, short, value_name = "PLAN.json")]
     pub(crate) output: Option<PathBuf>,
@@ -92,7 +90,7 @@ pub(crate) struct PlanArgs {
     #[arg(long, value_name = "FORMAT", default_value = "table")]
     pub(crate) format: PlanFormat,
     #[command(flatten)]
-    pub(crate) day: DayArgs,
+    pub(crate) today: TodayArgs,
 }
 
 /// How the event plan is printed.
@@ -102,21 +100,6 @@ pub(crate) enum PlanFormat {
     Table,
     /// JSON for programs.
     Json,
-}
-
-/// What is said for the day, above the plan.
-#[derive(Clone, Debug, Default, clap::Args)]
-#[command(next_help_heading = "For the day")]
-pub(crate) struct DayArgs {
-    /// The wind of the day: whence it blows, degrees true, and how fast.
-    #[arg(long, value_name = "240/12kt")]
-    pub(crate) wind: Option<WindValue>,
-    /// A camera that is out of service; may be given several times.
-    #[arg(long, value_name = "CAMERA")]
-    pub(crate) out_of_service: Vec<String>,
-    /// A camera that is not allowed today; may be given several times.
-    #[arg(long, value_name = "CAMERA")]
-    pub(crate) not_allowed: Vec<String>,
 }
 
 /// Which flight is flown.
@@ -131,9 +114,6 @@ pub(crate) struct FlightArgs {
     /// Fly the route as planned instead of a recorded flight.
     #[arg(long, conflicts_with = "flights")]
     pub(crate) planned: bool,
-    /// Another aircraft file than the one the tour names.
-    #[arg(long, value_name = "FILE")]
-    pub(crate) aircraft: Option<PathBuf>,
     /// Actions of the pilot's hand to play along: a CSV file `time,action,camera`.
     ///
     /// A time is UTC as 2026-06-01T10:35:00Z, or +05:30 from the first fix. The actions are camera
@@ -145,7 +125,7 @@ pub(crate) struct FlightArgs {
     #[arg(long, value_name = "80kt", value_parser = value::speed, conflicts_with = "planned")]
     pub(crate) groundspeed: Option<MetresPerSecond>,
     #[command(flatten)]
-    pub(crate) day: DayArgs,
+    pub(crate) today: TodayArgs,
 }
 
 /// `fulmar simulate`.
@@ -247,6 +227,8 @@ pub(crate) enum SchemaKind {
     Aircraft,
     /// A library of sights, zones and so on.
     Library,
+    /// A file that says what differs today.
+    Today,
 }
 
 /// `fulmar completions`.

@@ -4,6 +4,7 @@
 //! [`event_plan`] takes down what happens on that flight.
 
 mod checks;
+mod effect;
 mod event;
 mod findings;
 mod fly;
@@ -28,6 +29,7 @@ use places::Places;
 use rules::Rules;
 
 pub use checks::pages;
+pub use effect::{Effect, effect};
 pub use event::{EventPlan, EventPlanError, Row, event_plan, whereabouts};
 pub use fly::{LegTimes, PlannedFlight, fly, fly_in, planned};
 pub use near::{Near, PlaceIndex};

@@ -3,26 +3,27 @@
 use diagnostic::{Diagnostic, Page};
 use earth::{DegreesTrue, Metres, MetresPerSecond, Millis, Surface, Utc};
 use engine::{Change, Engine, Limits, Notice, RuleActivity, Sink, State};
-use plan::{CameraId, Day, NarrationId, Plan, RuleId, ZoneId};
+use plan::{CameraId, Day, NarrationId, Place, Plan, RuleId, ZoneId};
 use route::Span;
 use route::model::{Entry, Project, Zone};
 
 use crate::checks::{REVIEWS, levels};
 use crate::findings::Findings;
-use crate::fly::{PlannedFlight, fly};
+use crate::fly::{PlannedFlight, fly_in};
 
 /// With a fix a second, as a receiver gives them.
 const EVERY: Millis = Millis::from_secs(1);
 
-/// Flies the planned route of a tour's plan once and says what is wrong with the tour: the findings
-/// of every check whose level can be set, at the level that the tour sets, sorted by place.
+/// Flies the planned route of a tour's plan once, on a day, and says what is wrong with the tour:
+/// the findings of every check whose level can be set, at the level that the tour sets, sorted by
+/// place.
 ///
-/// The plan must be that of the project. Nothing is found where its route cannot be flown.
+/// The plan must be that of the project, and the day's cameras those of the plan. Nothing is found
+/// where its route cannot be flown.
 #[must_use]
-pub fn review(project: &Project, plan: &Plan) -> Vec<Diagnostic> {
+pub fn review(project: &Project, plan: &Plan, day: &Day) -> Vec<Diagnostic> {
     let mut findings = Findings::new(&project.sources);
-    let Ok(flight) = fly(plan, EVERY) else { return Vec::new() };
-    let Some(flown) = Flown::new(project, plan, flight) else { return Vec::new() };
+    let Some(flown) = Flown::new(project, plan, day) else { return Vec::new() };
     for (_, check) in REVIEWS {
         check(&flown, &mut findings);
     }
@@ -66,8 +67,10 @@ pub(crate) struct Moment {
 }
 
 impl<'a> Flown<'a> {
-    fn new(project: &'a Project, plan: &'a Plan, flight: PlannedFlight) -> Option<Self> {
-        let mut engine = Engine::new(plan, &Day::default(), Limits::of(&plan.settings)).ok()?;
+    /// The planned route as it is flown on a day; none if it cannot be.
+    pub(crate) fn new(project: &'a Project, plan: &'a Plan, day: &Day) -> Option<Self> {
+        let flight = fly_in(plan, EVERY, day.wind).ok()?;
+        let mut engine = Engine::new(plan, day, Limits::of(&plan.settings)).ok()?;
         let mut seen = Seen::default();
         for fix in &flight.fixes {
             engine.fix(fix, &mut seen);
@@ -75,6 +78,22 @@ impl<'a> Flown<'a> {
         engine.finish(&mut seen);
         let Seen { moments, changes, .. } = seen;
         Some(Self { project, plan, flight, moments, changes })
+    }
+
+    /// Whether the live camera holds a sight in its frame at a moment, no farther away than the
+    /// tour's `abeam within`; the aircraft is taken as level. A cabin camera never does.
+    pub(crate) fn frames(&self, moment: &Moment, sight: &Place, at: &Surface) -> bool {
+        let camera = moment.camera.and_then(|id| self.plan.aircraft.cameras.get(id.index()));
+        let (Some(camera), Some(heading)) = (camera, moment.heading) else { return false };
+        let within = self.project.defaults.abeam_within.get();
+        !camera.cabin
+            && moment.surface.chord(at) <= within
+            && engine::in_frame(
+                camera,
+                (&moment.surface, moment.altitude),
+                heading,
+                (at, sight.elevation),
+            )
     }
 
     /// A zone of the project by its place in the plan.

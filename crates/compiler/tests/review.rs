@@ -49,7 +49,7 @@ fn review(text: &str) -> (Vec<Diagnostic>, BTreeMap<String, String>) {
     let project = project.unwrap();
     let (plan, mut found) = compiler::compile(&project);
     if let Some(plan) = plan {
-        found.extend(compiler::review(&project, &plan));
+        found.extend(compiler::review(&project, &plan, &plan::Day::default()));
     }
     (found, texts)
 }

@@ -139,7 +139,13 @@ impl<'w> Loader<'w> {
     fn project(&mut self, path: &str, aircraft: Option<&str>) -> Option<Project> {
         let (id, node) = self.tree(path, None, Kind::Tour)?;
         let tour: TourFile = self.decode(of::<TourFile>(), id, &node)?;
+        let own = tour.aircraft.as_ref().and_then(|own| self.world.resolve(path, &own.value).ok());
+        let swapped = aircraft.filter(|given| own.as_deref() != Some(*given));
         let aircraft = self.aircraft(path, &node, tour.aircraft.as_ref(), aircraft);
+        let mut chosen = Chosen::default();
+        if let (Some(_), Some(aircraft)) = (swapped, &aircraft) {
+            chosen.differences.push(format!("aircraft {}", aircraft.model.value));
+        }
         let other_aircraft = self.other_aircraft(path, &tour.other_aircraft);
         let tables = self.tables(path, tour.contents);
         Some(Project {
@@ -151,7 +157,7 @@ impl<'w> Loader<'w> {
             status: tour.status,
             language: tour.language,
             other_languages: tour.other_languages,
-            chosen: Chosen::default(),
+            chosen,
             departure: tour.departure.unwrap_or(Spanned { value: earth::Utc(0), span: node.head }),
             wind: tour.wind,
             defaults: tour.defaults,

@@ -4,11 +4,12 @@ mod fix;
 
 use crate::args::{CheckArgs, MessageFormat};
 use crate::input::findings::Findings;
-use crate::input::tour::{Load, load_from};
+use crate::input::tour::{Against, Load, load_from};
 use crate::input::world::Disk;
+use crate::input::{day, today};
 use crate::outcome::{Outcome, Stop};
-use crate::render::findings;
 use crate::render::identity::Identity;
+use crate::render::{against, findings};
 use crate::terminal::Terminal;
 
 /// Finds all mistakes of all tours. The findings are the result, so they go to standard output.
@@ -29,8 +30,10 @@ pub(super) fn run(
 struct Checked {
     /// Everything found, sorted.
     found: Findings,
-    /// Those that can be flown.
-    sound: Vec<Identity>,
+    /// Those that can be flown, and what becomes of them today.
+    sound: Vec<(Identity, Option<Against>)>,
+    /// The day in words.
+    day: String,
     /// Whether one could not be read at all.
     unusable: bool,
 }
@@ -41,19 +44,29 @@ impl Checked {
         let mut found = Findings::default();
         let mut unusable = false;
         let mut sound = Vec::new();
-        for tour in &args.tours {
-            match load_from(disk, tour, args.aircraft.as_deref(), &mut found) {
-                Load::Ready(loaded) => {
-                    if loaded.review(&mut found) {
-                        sound.push(loaded.identity);
+        let today = today::read(disk, &args.today, &mut found);
+        let day = today.as_ref().map(day::words).unwrap_or_default();
+        unusable |= today.is_none();
+        for (tour, today) in args.tours.iter().zip(today.iter().cycle()) {
+            match load_from(disk, tour, today, &mut found) {
+                Load::Ready(loaded) => match day::day(today, &loaded.plan) {
+                    Ok(day) => {
+                        if loaded.review(&day, &mut found) {
+                            let against = loaded.against_written(disk, &day);
+                            sound.push((loaded.identity, against));
+                        }
                     }
-                }
+                    Err(unknown) => {
+                        found.extend(unknown);
+                        unusable = true;
+                    }
+                },
                 Load::Mistakes => {}
                 Load::Unusable => unusable = true,
             }
         }
         found.count();
-        Self { found, sound, unusable }
+        Self { found, sound, day, unusable }
     }
 
     /// Prints it all.
@@ -61,16 +74,21 @@ impl Checked {
         let Findings { list, texts } = &self.found;
         findings::print(&mut *terminal.out, list, texts, format, terminal.colour_out)?;
         if format != MessageFormat::Json {
-            for identity in &self.sound {
+            let day = match self.day.as_str() {
+                "" => String::new(),
+                day => format!("; today: {day}"),
+            };
+            for (identity, against) in &self.sound {
                 writeln!(
                     terminal.out,
-                    "{}, {}: can be flown; plan {}, revision {}, {}",
+                    "{}, {}: can be flown; {}{day}",
                     identity.title,
                     identity.aircraft,
-                    identity.code,
-                    identity.revision,
-                    identity.status()
+                    identity.plan(),
                 )?;
+                if let Some(against) = against {
+                    against::text(&mut *terminal.out, against, "  ")?;
+                }
             }
         }
         Ok(())

@@ -16,7 +16,8 @@ use crate::input::findings::Findings;
 use crate::input::flight::{Flown, Go, Measure, Recording};
 use crate::input::hand::{self, HandActions};
 use crate::input::tour::{Load, Loaded, load};
-use crate::input::{day, file};
+use crate::input::world::Disk;
+use crate::input::{day, file, today};
 use crate::outcome::{Outcome, Stop};
 use crate::render::summary::Raised;
 use crate::render::time::Length;
@@ -72,7 +73,11 @@ pub(super) fn prepare<'a>(
         findings.tell(terminal, format)?;
         return Ok(Err(Outcome::CouldNotRun));
     }
-    let loaded = match load(&args.tour, args.aircraft.as_deref(), &mut findings) {
+    let Some(today) = today::read(&Disk::default(), &args.today, &mut findings) else {
+        findings.tell(terminal, format)?;
+        return Ok(Err(Outcome::CouldNotRun));
+    };
+    let loaded = match load(&args.tour, &today, &mut findings) {
         Load::Ready(loaded) => loaded,
         Load::Mistakes => {
             findings.tell(terminal, format)?;
@@ -84,7 +89,7 @@ pub(super) fn prepare<'a>(
         }
     };
     shorten(&mut findings, &args.tour, format, terminal);
-    let day = day::day(&args.day, &loaded.plan).unwrap_or_else(|found| {
+    let day = day::day(&today, &loaded.plan).unwrap_or_else(|found| {
         findings.extend(found);
         Day::default()
     });
@@ -117,7 +122,7 @@ pub(super) fn prepare<'a>(
         return Ok(Err(Outcome::CouldNotRun));
     }
     let files = args.flights.iter().map(|path| file::name(path)).collect();
-    let day_words = day::words(&args.day);
+    let day_words = day::words(&today);
     Ok(Ok(Ready { loaded: *loaded, day, day_words, source, files, limits, raised, hand }))
 }
 

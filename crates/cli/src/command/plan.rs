@@ -8,9 +8,10 @@ use engine::Sink;
 use super::fly::{PLANNED_EVERY, cannot_be_flown};
 use super::notices::{PLANNED_FLIGHT, notice_findings};
 use crate::args::{MessageFormat, PlanArgs, PlanFormat};
-use crate::input::day;
 use crate::input::findings::Findings;
 use crate::input::tour::{Load, load};
+use crate::input::world::Disk;
+use crate::input::{day, today};
 use crate::outcome::{Outcome, Stop};
 use crate::output::{Output, files_of};
 use crate::render::event_plan::{Page, json, table};
@@ -24,7 +25,11 @@ pub(super) fn run(
     terminal: &mut Terminal,
 ) -> Result<Outcome, Stop> {
     let mut findings = Findings::default();
-    let loaded = match load(&args.tour, args.aircraft.as_deref(), &mut findings) {
+    let Some(today) = today::read(&Disk::default(), &args.today, &mut findings) else {
+        findings.tell(terminal, format)?;
+        return Ok(Outcome::CouldNotRun);
+    };
+    let loaded = match load(&args.tour, &today, &mut findings) {
         Load::Ready(loaded) => loaded,
         Load::Mistakes => {
             findings.tell(terminal, format)?;
@@ -35,15 +40,19 @@ pub(super) fn run(
             return Ok(Outcome::CouldNotRun);
         }
     };
-    if !loaded.review(&mut findings) {
+    let plan = &loaded.plan;
+    let day = match day::day(&today, plan) {
+        Ok(day) => day,
+        Err(found) => {
+            findings.extend(found);
+            findings.tell(terminal, format)?;
+            return Ok(Outcome::CouldNotRun);
+        }
+    };
+    if !loaded.review(&day, &mut findings) {
         findings.tell(terminal, format)?;
         return Ok(Outcome::Findings);
     }
-    let plan = &loaded.plan;
-    let day = day::day(&args.day, plan).unwrap_or_else(|found| {
-        findings.extend(found);
-        plan::Day::default()
-    });
     let event_plan = compiler::event_plan(plan, &day, PLANNED_EVERY)
         .map_err(|error| findings.push(cannot_be_flown(&error)))
         .ok();
@@ -60,7 +69,7 @@ pub(super) fn run(
 
     if let Some(path) = &args.output {
         let read = files_of(&args.tour, plan);
-        let read = read.iter().map(PathBuf::as_path).chain(args.aircraft.as_deref());
+        let read = read.iter().map(PathBuf::as_path).chain(args.today.files());
         let mut output = Output::begin(path, read, terminal)?;
         output.write_all(plan::write(plan).as_bytes())?;
         output.finish(terminal)?;
@@ -69,7 +78,8 @@ pub(super) fn run(
     let page = Page {
         plan,
         identity: &loaded.identity,
-        day: day::words(&args.day),
+        day: day::words(&today),
+        against: loaded.against_written(&Disk::default(), &day),
         event_plan: &event_plan,
     };
     match args.format {

@@ -10,6 +10,7 @@ pub(super) fn run(args: &SchemaArgs, terminal: &mut Terminal) -> Result<Outcome,
         SchemaKind::Tour => "tour.schema.json",
         SchemaKind::Aircraft => "aircraft.schema.json",
         SchemaKind::Library => "library.schema.json",
+        SchemaKind::Today => "today.schema.json",
     };
     for (name, schema) in route::schemas() {
         if name == wanted {

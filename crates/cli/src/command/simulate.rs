@@ -82,8 +82,8 @@ pub(super) fn run(
         Some(path) => {
             let read = files_of(&args.flight.tour, plan);
             let given = args.flight.flights.iter().chain(&args.flight.hand);
-            let given = given.chain(&args.flight.aircraft).chain(&read);
-            Some(Output::begin(path, given.map(PathBuf::as_path), terminal)?)
+            let given = given.chain(&read).map(PathBuf::as_path);
+            Some(Output::begin(path, given.chain(args.flight.today.files()), terminal)?)
         }
         None => None,
     };

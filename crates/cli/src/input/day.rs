@@ -1,47 +1,50 @@
 //! What is said for the day, with the names of cameras found in the plan.
 
-use diagnostic::{Diagnostic, Place};
+use diagnostic::Diagnostic;
 use plan::{CameraId, Day, Plan};
-
-use crate::args::DayArgs;
+use route::{Said, Today};
 
 /// The day for a plan.
 ///
 /// # Errors
 /// A finding for each camera that the plan's aircraft does not have.
-pub(crate) fn day(args: &DayArgs, plan: &Plan) -> Result<Day, Vec<Diagnostic>> {
+pub(crate) fn day(today: &Today, plan: &Plan) -> Result<Day, Vec<Diagnostic>> {
     let mut findings = Vec::new();
-    let mut cameras = |option: &str, names: &[String]| -> Vec<CameraId> {
+    let mut cameras = |names: &[Said<String>]| -> Vec<CameraId> {
         names
             .iter()
             .filter_map(|name| {
-                let found = camera(plan, name);
+                let found = camera(plan, &name.value);
                 if found.is_none() {
-                    findings.push(unknown(option, name, plan));
+                    findings.push(unknown(name, plan));
                 }
                 found
             })
             .collect()
     };
-    let out_of_service = cameras("--out-of-service", &args.out_of_service);
-    let not_allowed = cameras("--not-allowed", &args.not_allowed);
+    let out_of_service = cameras(&today.out_of_service);
+    let not_allowed = cameras(&today.not_allowed);
     if !findings.is_empty() {
         return Err(findings);
     }
-    Ok(Day { wind: args.wind.map(|wind| wind.0), out_of_service, not_allowed })
+    let wind = today.wind.as_ref().map(|wind| wind.value);
+    let wind = wind.map(|wind| plan::Wind { from: wind.from, speed: wind.speed });
+    Ok(Day { wind, out_of_service, not_allowed })
 }
 
 /// The day in words; empty where nothing is said.
-pub(crate) fn words(args: &DayArgs) -> String {
+pub(crate) fn words(today: &Today) -> String {
     let mut parts = Vec::new();
-    if let Some(wind) = args.wind {
-        parts.push(format!("wind {:03.0}/{:.0} kt", wind.0.from.get(), wind.0.speed.knots()));
+    if let Some(wind) = &today.wind {
+        let wind = wind.value;
+        parts.push(format!("wind {:03.0}/{:.0} kt", wind.from.get(), wind.speed.knots()));
     }
     for (what, cameras) in
-        [("out of service", &args.out_of_service), ("not allowed", &args.not_allowed)]
+        [("out of service", &today.out_of_service), ("not allowed", &today.not_allowed)]
     {
         if !cameras.is_empty() {
-            parts.push(format!("{what} {}", cameras.join(", ")));
+            let names: Vec<&str> = cameras.iter().map(|name| name.value.as_str()).collect();
+            parts.push(format!("{what} {}", names.join(", ")));
         }
     }
     parts.join("; ")
@@ -60,11 +63,11 @@ pub(crate) fn camera_names(plan: &Plan) -> String {
     names.join(", ")
 }
 
-fn unknown(option: &str, name: &str, plan: &Plan) -> Diagnostic {
+fn unknown(name: &Said<String>, plan: &Plan) -> Diagnostic {
     Diagnostic::error(
         "unknown-camera-for-day",
-        Place::whole(option),
-        format!("{} has no camera `{name}`", plan.aircraft.name),
+        name.place.clone(),
+        format!("{} has no camera `{}`", plan.aircraft.name, name.value),
     )
     .help(format!("its cameras are {}", camera_names(plan)))
 }

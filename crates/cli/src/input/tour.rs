@@ -2,9 +2,10 @@
 
 use std::path::Path;
 
+use compiler::Effect;
 use diagnostic::{Diagnostic, Place, Severity};
-use plan::Plan;
-use route::Project;
+use plan::{Day, Plan};
+use route::{Project, Today};
 
 use super::file;
 use super::findings::Findings;
@@ -22,15 +23,39 @@ pub(crate) struct Loaded {
     project: Option<Project>,
 }
 
+/// What becomes of a tour today.
+pub(crate) struct Against {
+    /// Which plan the tour is as written.
+    pub(crate) written: Identity,
+    /// What is lost and won against that.
+    pub(crate) effect: Effect,
+}
+
 impl Loaded {
-    /// Reviews the tour as it is flown. What is found is added to the findings; false if the tour
-    /// asks for one of them to be an error.
-    pub(crate) fn review(&self, findings: &mut Findings) -> bool {
+    /// Reviews the tour as it is flown on a day. What is found is added to the findings; false if
+    /// the tour asks for one of them to be an error.
+    pub(crate) fn review(&self, day: &Day, findings: &mut Findings) -> bool {
         let Some(project) = &self.project else { return true };
-        let found = compiler::review(project, &self.plan);
+        let found = compiler::review(project, &self.plan, day);
         let sound = found.iter().all(|finding| finding.severity != Severity::Error);
         findings.extend(found);
         sound
+    }
+
+    /// What is lost and won today against the tour as written; none where nothing differs, or where
+    /// the tour as written cannot be flown.
+    pub(crate) fn against_written(&self, disk: &Disk, day: &Day) -> Option<Against> {
+        let project = self.project.as_ref()?;
+        if self.plan.differences.is_empty() && *day == Day::default() {
+            return None;
+        }
+        let tour = &project.sources.files().first()?.name;
+        let (written, _) = route::read(disk, tour, None);
+        let written = written.filter(|written| written.complete)?;
+        let (plan, _) = compiler::compile(&written);
+        let plan = plan?;
+        let effect = compiler::effect((&written, &plan), (project, &self.plan, day))?;
+        Some(Against { written: Identity::new(&plan, plan::digest(&plan).code()), effect })
     }
 }
 
@@ -46,17 +71,12 @@ pub(crate) enum Load {
 
 /// Reads and compiles a tour, or reads a compiled plan: a file whose name does not end in `.yaml`
 /// or `.yml` and that begins with `{` is a plan.
-pub(crate) fn load(path: &Path, aircraft: Option<&Path>, findings: &mut Findings) -> Load {
-    load_from(&Disk::default(), path, aircraft, findings)
+pub(crate) fn load(path: &Path, today: &Today, findings: &mut Findings) -> Load {
+    load_from(&Disk::default(), path, today, findings)
 }
 
 /// [`load`], from files that others read too.
-pub(crate) fn load_from(
-    disk: &Disk,
-    path: &Path,
-    aircraft: Option<&Path>,
-    findings: &mut Findings,
-) -> Load {
+pub(crate) fn load_from(disk: &Disk, path: &Path, today: &Today, findings: &mut Findings) -> Load {
     let bytes = match disk.bytes(path, "a tour or a compiled plan") {
         Ok(bytes) => bytes,
         Err(finding) => {
@@ -78,17 +98,11 @@ pub(crate) fn load_from(
         return Load::Unusable;
     }
     if yaml || first != Some(b'{') {
-        return tour(disk, path, aircraft, findings);
+        return tour(disk, path, today, findings);
     }
-    if let Some(aircraft) = aircraft {
-        findings.push(
-            Diagnostic::error(
-                "plan-has-aircraft",
-                Place::whole(file::name(aircraft)),
-                "a compiled plan holds its aircraft, so no other can be given",
-            )
-            .help("compile the tour again for this aircraft: fulmar plan TOUR --aircraft FILE"),
-        );
+    let held = held(today);
+    if !held.is_empty() {
+        findings.extend(held);
         return Load::Unusable;
     }
     match plan::read(&bytes, &file::name(path)) {
@@ -108,9 +122,35 @@ fn ready(plan: Plan, project: Option<Project>) -> Load {
     Load::Ready(Box::new(Loaded { plan, identity, project }))
 }
 
-fn tour(disk: &Disk, path: &Path, aircraft: Option<&Path>, findings: &mut Findings) -> Load {
+/// What is chosen for today that a compiled plan holds, a finding each.
+fn held(today: &Today) -> Vec<Diagnostic> {
+    let choice = &today.choice;
+    let place = |said: Option<&Place>, what| said.cloned().map(|place| (place, what));
+    [
+        place(today.aircraft.as_ref().map(|it| &it.place), "aircraft"),
+        place(choice.variant.as_ref().map(|it| &it.place), "variant"),
+        place(choice.language.as_ref().map(|it| &it.place), "language"),
+        place(choice.altitude.as_ref().map(|it| &it.place), "altitude"),
+        place(choice.not_above.as_ref().map(|it| &it.place), "greatest altitude"),
+        place(choice.departure.as_ref().map(|it| &it.place), "departure"),
+    ]
+    .into_iter()
+    .flatten()
+    .map(|(place, what)| {
+        Diagnostic::error(
+            "plan-is-compiled",
+            place,
+            format!("a compiled plan holds its {what}, so no other can be chosen"),
+        )
+        .help("compile the tour again so: `fulmar plan TOUR --output FILE` with the same option")
+    })
+    .collect()
+}
+
+fn tour(disk: &Disk, path: &Path, today: &Today, findings: &mut Findings) -> Load {
     // A plan names its files as seen from the tour's folder. That can be told where both are
     // absolute or neither is.
+    let aircraft = today.aircraft.as_ref().map(|said| Path::new(&said.value));
     let mixed = aircraft.is_some_and(|aircraft| aircraft.is_absolute() != path.is_absolute());
     let name = |path: &Path| match std::path::absolute(path) {
         Ok(absolute) if mixed => file::name(&absolute),
@@ -126,6 +166,13 @@ fn tour(disk: &Disk, path: &Path, aircraft: Option<&Path>, findings: &mut Findin
     for source in project.sources.files() {
         findings.texts.insert(source.name.clone(), source.text.clone());
     }
+    let project = match route::choose(&project, &today.choice) {
+        Ok(project) => project,
+        Err(found) => {
+            findings.extend(found);
+            return Load::Unusable;
+        }
+    };
     let (plan, found) = compiler::compile(&project);
     findings.extend(found);
     match plan {

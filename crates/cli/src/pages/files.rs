@@ -32,10 +32,11 @@ pub(super) const PAGES: &[Page] = &[
         "fulmar simulate west.yaml flight.gpx",
     ),
     page!(
-        "plan-has-aircraft",
+        "plan-is-compiled",
         Error,
-        "Another aircraft given together with a compiled plan.",
-        "A plan is compiled for one aircraft: its cameras are part of it.",
+        "Another aircraft, variant, language, height or departure chosen together with a compiled \
+         plan.",
+        "A plan is compiled for one of each; only wind and cameras can still be said for the day.",
         "fulmar simulate plan.json flight.gpx --aircraft tern.yaml",
         "fulmar simulate west.yaml flight.gpx --aircraft tern.yaml",
     ),

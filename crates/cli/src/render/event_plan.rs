@@ -7,11 +7,13 @@ use engine::Event;
 use plan::Plan;
 use serde_json::{Value, json};
 
+use super::against;
 use super::identity::Identity;
 use super::table::Table;
 use super::time::{DayText, Since, TimeOfDay};
 use super::wire::change::ChangeWire;
 use super::{wire, words};
+use crate::input::tour::Against;
 
 /// An event plan and what it is of.
 pub(crate) struct Page<'a> {
@@ -21,6 +23,8 @@ pub(crate) struct Page<'a> {
     pub(crate) identity: &'a Identity,
     /// What was said for the day, in words; empty for nothing.
     pub(crate) day: String,
+    /// What is lost and won against the tour as written, where something differs.
+    pub(crate) against: Option<Against>,
     /// What happens when.
     pub(crate) event_plan: &'a EventPlan,
 }
@@ -35,6 +39,9 @@ pub(crate) fn table(out: &mut dyn Write, page: &Page<'_>) -> io::Result<()> {
     if let Some(first) = page.event_plan.rows.first() {
         let day = if page.day.is_empty() { "" } else { &format!("; for the day: {}", page.day) };
         writeln!(out, "as planned, {} UTC{day}", DayText(first.change.effect))?;
+    }
+    if let Some(against) = &page.against {
+        against::text(out, against, "")?;
     }
     writeln!(out)?;
     let mut table = Table::new(&["T", "UTC", "leg", "channel", "what", "why", "rule", "where"]);
@@ -98,6 +105,7 @@ pub(crate) fn json(page: &Page<'_>) -> Value {
         "version": version,
         "plan": page.identity.json(),
         "day": page.day,
+        "today": page.against.as_ref().map(against::json),
         "events": events,
     })
 }

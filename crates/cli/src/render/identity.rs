@@ -19,6 +19,8 @@ pub(crate) struct Identity {
     pub(crate) revision: u32,
     /// Whether somebody has approved it.
     pub(crate) approval: Approval,
+    /// In what it differs from the tour as written.
+    pub(crate) differences: Vec<String>,
 }
 
 impl Identity {
@@ -34,6 +36,7 @@ impl Identity {
             code,
             revision: plan.revision,
             approval: plan.approval.clone(),
+            differences: plan.differences.clone(),
         }
     }
 
@@ -45,16 +48,24 @@ impl Identity {
         }
     }
 
-    /// The lines at the top of a text.
-    pub(crate) fn head(&self) -> String {
+    /// Which plan, in a line: its code, revision, approval, and in what it differs from the tour as
+    /// written.
+    pub(crate) fn plan(&self) -> String {
         let status = match &self.approval {
             Approval::Draft => "draft".to_owned(),
             Approval::Approved { by, on } => format!("approved by {by} on {on}"),
         };
-        format!(
-            "{}, {}\nplan {}, revision {}, {status}; {NOT_FOR_NAVIGATION}",
-            self.title, self.aircraft, self.code, self.revision
-        )
+        let mut line = format!("plan {}, revision {}, {status}", self.code, self.revision);
+        if !self.differences.is_empty() {
+            let differences = self.differences.join("; ");
+            line.push_str(&format!("; differs from the tour as written: {differences}"));
+        }
+        line
+    }
+
+    /// The lines at the top of a text.
+    pub(crate) fn head(&self) -> String {
+        format!("{}, {}\n{}; {NOT_FOR_NAVIGATION}", self.title, self.aircraft, self.plan())
     }
 
     /// The `plan` member of JSON outputs.
@@ -71,6 +82,7 @@ impl Identity {
             "status": self.status(),
             "approved_by": by,
             "approved_on": on,
+            "differences": self.differences,
             "use": NOT_FOR_NAVIGATION,
         })
     }

@@ -23,23 +23,12 @@ pub(super) const PAGES: &[Page] = &[Page {
 }];
 
 pub(crate) fn check(flown: &Flown<'_>, findings: &mut Findings<'_>) {
-    let within = flown.project.defaults.abeam_within.get();
     for (name, span) in named(flown) {
         let place = flown.plan.places.iter().find(|place| place.name == name);
         let Some(place) = place.filter(|place| place.kind == PlaceKind::Sight) else { continue };
         let sight = Surface::from(place.position);
-        let framed = flown.moments.iter().filter(|moment| moment.airborne).any(|moment| {
-            let camera = moment.camera.and_then(|id| flown.plan.aircraft.cameras.get(id.index()));
-            let (Some(camera), Some(heading)) = (camera, moment.heading) else { return false };
-            !camera.cabin
-                && moment.surface.chord(&sight) <= within
-                && engine::in_frame(
-                    camera,
-                    (&moment.surface, moment.altitude),
-                    heading,
-                    (&sight, place.elevation),
-                )
-        });
+        let mut airborne = flown.moments.iter().filter(|moment| moment.airborne);
+        let framed = airborne.any(|moment| flown.frames(moment, place, &sight));
         if framed {
             continue;
         }

@@ -1,0 +1,101 @@
+//! What becomes of a tour today, against the tour as written.
+
+use std::collections::BTreeSet;
+
+use earth::{Millis, Surface};
+use engine::{Event, NarrationEvent};
+use plan::{Day, PlaceKind, Plan};
+use route::Project;
+
+use crate::review::Flown;
+
+/// What is lost and won today on the planned flight. Names as the author gave them, in alphabetical
+/// order.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Effect {
+    /// Sights that are filmed by the tour as written and not today.
+    pub not_filmed: Vec<String>,
+    /// Sights that are filmed only today.
+    pub newly_filmed: Vec<String>,
+    /// Narrations that are told to their end by the tour as written and not today.
+    pub not_told: Vec<String>,
+    /// Narrations that are told to their end only today.
+    pub newly_told: Vec<String>,
+    /// Stills by the tour as written, and today.
+    pub stills: (usize, usize),
+    /// How long is recorded by the tour as written, and today.
+    pub recorded: (Millis, Millis),
+}
+
+impl Effect {
+    /// Whether nothing that passengers would notice is lost or won.
+    #[must_use]
+    pub fn is_nothing(&self) -> bool {
+        let Self { not_filmed, newly_filmed, not_told, newly_told, stills, .. } = self;
+        let lists = [not_filmed, newly_filmed, not_told, newly_told];
+        lists.iter().all(|list| list.is_empty()) && stills.0 == stills.1
+    }
+}
+
+/// Flies the planned route of a tour as written, and as it is chosen for a day.
+///
+/// A sight counts as filmed if the live camera, while recording, holds it in its frame for the
+/// length of a shot (`minimum shot`) altogether, no farther away than `abeam within`; the aircraft
+/// is taken as level. None where either cannot be flown.
+#[must_use]
+pub fn effect(
+    (written, written_plan): (&Project, &Plan),
+    (today, today_plan, day): (&Project, &Plan, &Day),
+) -> Option<Effect> {
+    let before = Outcome::of(&Flown::new(written, written_plan, &Day::default())?);
+    let after = Outcome::of(&Flown::new(today, today_plan, day)?);
+    let only = |one: &BTreeSet<String>, other: &BTreeSet<String>| -> Vec<String> {
+        one.difference(other).cloned().collect()
+    };
+    Some(Effect {
+        not_filmed: only(&before.filmed, &after.filmed),
+        newly_filmed: only(&after.filmed, &before.filmed),
+        not_told: only(&before.told, &after.told),
+        newly_told: only(&after.told, &before.told),
+        stills: (before.stills, after.stills),
+        recorded: (before.recorded, after.recorded),
+    })
+}
+
+/// What passengers get of a flight.
+struct Outcome {
+    filmed: BTreeSet<String>,
+    told: BTreeSet<String>,
+    stills: usize,
+    recorded: Millis,
+}
+
+impl Outcome {
+    fn of(flown: &Flown<'_>) -> Self {
+        let sights = flown.plan.places.iter().filter(|place| place.kind == PlaceKind::Sight);
+        let filmed = sights.filter(|sight| {
+            let at = Surface::from(sight.position);
+            let recorded = flown.moments.iter().filter(|moment| moment.recording);
+            let framed = recorded.filter(|moment| flown.frames(moment, sight, &at)).count();
+            let framed = i64::try_from(framed).unwrap_or(i64::MAX);
+            Millis::from_secs(framed) >= flown.plan.settings.minimum_shot
+        });
+        let told = flown.changes.iter().filter_map(|change| match change.event {
+            Event::Narration { narration, what: NarrationEvent::Ended } => {
+                flown.plan.narrations.get(narration.index()).map(|it| it.name.clone())
+            }
+            _ => None,
+        });
+        let stills = |event: &Event| matches!(event, Event::Still { .. });
+        let recorded = flown.changes.iter().filter_map(|change| match change.event {
+            Event::RecordOff { .. } => change.take.map(|take| take.time.0),
+            _ => None,
+        });
+        Self {
+            filmed: filmed.map(|sight| sight.name.clone()).collect(),
+            told: told.collect(),
+            stills: flown.changes.iter().filter(|change| stills(&change.event)).count(),
+            recorded: Millis(recorded.sum()),
+        }
+    }
+}
