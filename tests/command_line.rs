@@ -8,6 +8,8 @@
 
 #[path = "command_line/mod.rs"]
 mod project;
+#[path = "command_line/recordings.rs"]
+mod recordings;
 
 use project::{Project, gpx};
 use serde_json::Value;

@@ -108,9 +108,11 @@ impl Project {
         self.folder.path()
     }
 
-    /// Writes a file.
+    /// Writes a file, and makes the folder that it is in.
     pub(crate) fn write(&self, name: &str, content: impl AsRef<[u8]>) {
-        std::fs::write(self.path(name), content).unwrap();
+        let path = self.path(name);
+        std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+        std::fs::write(path, content).unwrap();
     }
 
     /// Writes the tour with one text in place of another, which must be there.

@@ -47,6 +47,8 @@ pub(crate) enum Command {
     Simulate(SimulateArgs),
     /// Say why a channel is as it is at a moment of a flight.
     Why(WhyArgs),
+    /// Measure recordings: length, silence, loudness, and whether they are whole.
+    Audio(AudioArgs),
     /// Print the page of a finding: what it means and what to do.
     Explain(ExplainArgs),
     /// Print the JSON Schema of a kind of file, for editors.
@@ -200,6 +202,30 @@ pub(crate) enum ChannelName {
     Title,
     /// Stills.
     Still,
+}
+
+/// `fulmar audio`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct AudioArgs {
+    /// Recordings (WAV, FLAC, MP3 or Ogg Vorbis), and folders of them.
+    #[arg(required = true, value_name = "FILE-or-FOLDER")]
+    pub(crate) paths: Vec<PathBuf>,
+    #[command(flatten)]
+    pub(crate) cache: CacheArgs,
+    /// How what was measured is printed.
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub(crate) format: TextFormat,
+}
+
+/// Where what was measured is kept, so that it is not measured again.
+#[derive(Debug, clap::Args)]
+pub(crate) struct CacheArgs {
+    /// Keep what was measured in this folder and not in the user's cache.
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) cache: Option<PathBuf>,
+    /// Measure everything anew and keep nothing.
+    #[arg(long, conflicts_with = "cache")]
+    pub(crate) no_cache: bool,
 }
 
 /// `fulmar explain`.

@@ -1,5 +1,6 @@
 //! The commands, one file each.
 
+mod audio;
 mod check;
 mod completions;
 mod explain;
@@ -25,6 +26,7 @@ pub(crate) fn run(args: &Args, terminal: &mut Terminal) -> Result<Outcome, Stop>
         Command::Simulate(args) => simulate::run(args, format, terminal),
         Command::Plan(args) => plan::run(args, format, terminal),
         Command::Why(args) => why::run(args, format, terminal),
+        Command::Audio(args) => audio::run(args, format, terminal),
         Command::Explain(args) => explain::run(args, format, terminal),
         Command::Schema(args) => schema::run(args, terminal),
         Command::Completions(args) => completions::run(args, terminal),

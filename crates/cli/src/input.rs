@@ -5,6 +5,7 @@ pub(crate) mod file;
 pub(crate) mod findings;
 pub(crate) mod flight;
 pub(crate) mod hand;
+pub(crate) mod recording;
 pub(crate) mod today;
 pub(crate) mod tour;
 pub(crate) mod world;

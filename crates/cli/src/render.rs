@@ -5,6 +5,7 @@ pub(crate) mod event_plan;
 pub(crate) mod findings;
 pub(crate) mod identity;
 pub(crate) mod place;
+pub(crate) mod recordings;
 pub(crate) mod summary;
 pub(crate) mod table;
 #[cfg(test)]

@@ -15,8 +15,11 @@ use common::{amplitude, measured, wav};
 
 const RATE: u32 = 48_000;
 
+/// Pieces of time: seconds, and the level in them.
+type Pieces = [(f64, f64)];
+
 /// Loudness of a stereo sine of 1 kHz, both channels alike, with a level for each piece of time.
-fn stereo_loudness(pieces: &[(f64, f64)]) -> f64 {
+fn stereo_loudness(pieces: &Pieces) -> f64 {
     let ends: Vec<(u64, f64)> = pieces
         .iter()
         .scan(0.0, |until, (seconds, level)| {
@@ -38,7 +41,7 @@ fn assert_near(found: f64, expected: f64, tolerance: f64, case: &str) {
 
 #[test]
 fn loudness_of_the_published_signals() {
-    let cases: &[(&str, &[(f64, f64)], f64)] = &[
+    let cases: &[(&str, &Pieces, f64)] = &[
         ("case 1", &[(20.0, -23.0)], -23.0),
         ("case 2", &[(20.0, -33.0)], -33.0),
         ("case 3", &[(10.0, -36.0), (60.0, -23.0), (10.0, -36.0)], -23.0),

@@ -23,6 +23,22 @@ pub(super) const PAGES: &[Page] = &[
         "fulmar check tours/west.yaml tours/loop.yaml",
     ),
     page!(
+        "folder-empty",
+        Warning,
+        "A folder with no recording in it, where recordings are wanted.",
+        "It is most likely another folder than the one meant.",
+        "fulmar audio takes/german, and the recordings are in takes/de",
+        "fulmar audio takes/de",
+    ),
+    page!(
+        "cache-unusable",
+        Note,
+        "A folder for what was measured in which nothing can be kept.",
+        "Nothing is wrong with the result, but the same recordings will be measured again.",
+        "fulmar audio takes --cache /read-only",
+        "fulmar audio takes --cache measured",
+    ),
+    page!(
         "not-a-tour",
         Error,
         "A file that looks like a recorded flight where a tour or a compiled plan is wanted.",

@@ -15,6 +15,8 @@ use super::time::{Since, UtcText};
 pub(crate) const CHANGES: (&str, u32) = ("fulmar-changes", 1);
 /// The name and version of the event plan.
 pub(crate) const EVENT_PLAN: (&str, u32) = ("fulmar-event-plan", 1);
+/// The name and version of what recordings measure.
+pub(crate) const RECORDINGS: (&str, u32) = ("fulmar-recordings", 1);
 /// The name and version of the states.
 pub(crate) const STATES: (&str, u32) = ("fulmar-states", 1);
 /// The name and version of the summary.
