@@ -1,5 +1,7 @@
 //! What has been found so far, and the texts it points into.
 
+use std::collections::BTreeMap;
+
 use diagnostic::{Diagnostic, Severity};
 use route::{Sources, Span};
 
@@ -7,6 +9,8 @@ use route::{Sources, Span};
 pub(crate) struct Findings<'p> {
     sources: &'p Sources,
     list: Vec<Diagnostic>,
+    /// By name and headline: the first of the list.
+    first: BTreeMap<(&'static str, String), usize>,
     looks_for_near_names: usize,
 }
 
@@ -16,7 +20,7 @@ const NEAR_NAMES: usize = 100;
 
 impl<'p> Findings<'p> {
     pub(crate) fn new(sources: &'p Sources) -> Self {
-        Self { sources, list: Vec::new(), looks_for_near_names: 0 }
+        Self { sources, list: Vec::new(), first: BTreeMap::new(), looks_for_near_names: 0 }
     }
 
     /// An error at a place, not put down yet.
@@ -60,12 +64,15 @@ impl<'p> Findings<'p> {
     }
 
     pub(crate) fn put(&mut self, finding: Diagnostic) {
+        let of_this_kind = (finding.name, finding.headline.clone());
+        self.first.entry(of_this_kind).or_insert(self.list.len());
         self.list.push(finding);
     }
 
     /// A finding already put down, to be added to: the first with this name and headline.
-    pub(crate) fn same(&mut self, name: &str, headline: &str) -> Option<&mut Diagnostic> {
-        self.list.iter_mut().find(|finding| finding.name == name && finding.headline == headline)
+    pub(crate) fn same(&mut self, name: &'static str, headline: &str) -> Option<&mut Diagnostic> {
+        let at = self.first.get(&(name, headline.to_owned()))?;
+        self.list.get_mut(*at)
     }
 
     /// Whether the same has been found already.

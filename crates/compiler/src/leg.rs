@@ -3,7 +3,7 @@
 use earth::flight::{self, Flight};
 use earth::{Degrees, Metres, MetresPerSecond, Millis, Position};
 use plan::{Flown, Leg, PlaceId, PlannedRoute, Turn, Wind};
-use route::model::{self, LegKind, LegSettings, OrbitExtent, Project, Side, Spot};
+use route::model::{self, LegKind, OrbitExtent, Project, Side, Spot};
 use route::{Span, Spanned};
 
 use crate::checks::{elevation, legs};
@@ -49,7 +49,9 @@ pub(crate) fn compile(
         start: home.as_ref().map(|(_, ground)| ground.position),
         elevation: home.as_ref().and_then(|(_, ground)| ground.elevation).unwrap_or_default(),
         legs: Vec::new(),
-        whole: true,
+        // Legs that could not be read are left out, and the others alone are another flight.
+        whole: project.could_be_read(project.route.span),
+        settings_known: settings_could_be_read(project),
     };
     for (index, leg) in rest.iter().enumerate() {
         let last = index + 1 == rest.len();
@@ -98,6 +100,15 @@ pub(crate) fn line(
     None
 }
 
+/// Whether no mistake was found in the route outside its legs.
+fn settings_could_be_read(project: &Project) -> bool {
+    let route = &project.route;
+    let within =
+        |at: &Span, span: Span| at.file == span.file && (span.start..=span.end).contains(&at.start);
+    let in_a_leg = |at: &Span| route.legs.iter().any(|leg| within(at, leg.span));
+    project.mistakes.iter().filter(|at| within(at, route.span)).all(in_a_leg)
+}
+
 /// Where the flight begins: a place with a name and an elevation.
 fn home(
     from: &Spanned<Spot>,
@@ -126,6 +137,8 @@ struct Builder<'a, 'p> {
     elevation: Metres,
     legs: Vec<Leg>,
     whole: bool,
+    /// Whether all that the route says for every leg could be read.
+    settings_known: bool,
 }
 
 /// How a leg is flown, with everything filled in.
@@ -139,7 +152,7 @@ struct Flying {
 
 impl Builder<'_, '_> {
     fn leg(&self, leg: &model::Leg, last: bool, findings: &mut Findings<'_>) -> Option<Leg> {
-        let flying = self.flying(&leg.settings, leg.kind.span, findings);
+        let flying = self.flying(leg, findings);
         let flown = self.flown(&leg.kind, last, flying.as_ref(), findings);
         let (flying, (flown, label)) = (flying?, flown?);
         Some(Leg {
@@ -154,19 +167,23 @@ impl Builder<'_, '_> {
         })
     }
 
-    fn flying(&self, own: &LegSettings, at: Span, findings: &mut Findings<'_>) -> Option<Flying> {
+    fn flying(&self, leg: &model::Leg, findings: &mut Findings<'_>) -> Option<Flying> {
+        let (own, at) = (&leg.settings, leg.kind.span);
         let all = &self.project.route.settings;
+        // What is missing may be what could not be read.
+        let known = self.settings_known && self.project.could_be_read(leg.span);
         let altitude = own.altitude.as_ref().or(all.altitude.as_ref());
         let airspeed = own.airspeed.or(all.airspeed);
-        if airspeed.is_none() {
+        if airspeed.is_none() && known {
             legs::missing("airspeed", "80 kt", at, findings);
         }
         let altitude = match altitude {
             Some(altitude) => self.places.altitude(&altitude.value, findings),
-            None => {
+            None if known => {
                 legs::missing("altitude", "1000 ft", at, findings);
                 None
             }
+            None => None,
         };
         let altitude = match &self.project.route.not_above {
             Some(most) => {

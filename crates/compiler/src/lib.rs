@@ -64,7 +64,7 @@ fn parts(project: &Project, findings: &mut Findings<'_>) -> Option<Plan> {
     let rules = Rules { project, scope: &scope, places: &places, zones: zones.as_ref() };
     let rules = rules.compile(findings);
     let narrations = narrations(project, findings);
-    let aircraft = project.aircraft.as_ref().map(|a| settings::aircraft(a, findings));
+    let aircraft = project.aircraft.as_ref().map(|a| settings::aircraft(a, project, findings));
     checks::approval::check(project, findings);
     checks::languages::check(project, findings);
     checks::languages::unknown_fallback(project, findings);

@@ -67,8 +67,8 @@ pub(crate) struct Scope<'p> {
     kinds: BTreeMap<Kind, Names<'p>>,
     /// The first number of a sight among the places; waypoints come before.
     first_sight: u32,
-    /// Whether a library could not be read, so that unknown names may be its.
-    lost_library: bool,
+    /// Whether names may be given where nothing could be read.
+    lost: bool,
 }
 
 impl<'p> Scope<'p> {
@@ -77,7 +77,7 @@ impl<'p> Scope<'p> {
         let mut scope = Self {
             kinds: Kind::ALL.into_iter().map(|kind| (kind, Names::default())).collect(),
             first_sight: number(project.waypoints.entries.len()),
-            lost_library: project.lost_library,
+            lost: project.names_lost,
         };
         scope.take(Kind::Place, 0, &project.waypoints, findings);
         scope.take(Kind::Place, scope.first_sight, &project.sights, findings);
@@ -121,15 +121,11 @@ impl<'p> Scope<'p> {
         findings: &mut Findings<'_>,
     ) -> Option<u32> {
         let found = self.get(kind, &name.value);
-        if found.is_none() && !self.is_broken(kind, &name.value) {
+        let lost = self.lost && kind != Kind::Camera;
+        if found.is_none() && !lost && !self.is_broken(kind, &name.value) {
             names::unknown(findings, self, kind, name);
         }
         found
-    }
-
-    /// Whether an unknown name may be given in a library that could not be read.
-    pub(crate) fn may_be_lost(&self) -> bool {
-        self.lost_library
     }
 
     /// The number of a name, if it is known.

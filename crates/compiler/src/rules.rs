@@ -60,7 +60,7 @@ impl Rules<'_, '_> {
                 && rule.music.is_none()
                 && rule.title.is_none()
                 && rule.stills.is_empty();
-            if idle && !named {
+            if idle && !named && self.project.could_be_read(entry.span) {
                 no_effect::report(&entry.name, findings);
             }
         }

@@ -71,7 +71,11 @@ pub fn spoken(text: &str, words_per_minute: f64) -> Millis {
     Millis::from_secs_f64(tenths / 10.0)
 }
 
-pub(crate) fn aircraft(aircraft: &Aircraft, findings: &mut Findings<'_>) -> plan::Aircraft {
+pub(crate) fn aircraft(
+    aircraft: &Aircraft,
+    project: &Project,
+    findings: &mut Findings<'_>,
+) -> plan::Aircraft {
     plan::Aircraft {
         name: aircraft.model.value.clone(),
         registration: aircraft.registration.as_ref().map(|written| written.value.clone()),
@@ -83,7 +87,7 @@ pub(crate) fn aircraft(aircraft: &Aircraft, findings: &mut Findings<'_>) -> plan
                 bits_per_second: recorder.value.bit_rate.0,
                 card_bytes: Some(recorder.value.card.0),
             },
-            None => recorder::missing(aircraft, findings),
+            None => recorder::missing(aircraft, project, findings),
         },
     }
 }

@@ -95,6 +95,8 @@ fn zone(
         Some(margin) => margin.value,
         None => project.defaults.exit_margin,
     };
+    // Points that could not be read are left out, and the others alone are another zone.
+    let whole = project.could_be_read(zone.kind.span);
     let shape = match &zone.kind.value {
         ZoneKind::Circle { centre, radius } => {
             zone_size::check_radius(name, *radius, findings);
@@ -109,11 +111,17 @@ fn zone(
                 to: Degrees::of(to.value.get()),
             }
         }
-        ZoneKind::Polygon { points, holes } => polygon(name, points, holes, places, findings)?,
+        ZoneKind::Polygon { points, holes } => {
+            let outer = positions(points, places, findings);
+            let holes: Vec<_> =
+                holes.iter().map(|hole| positions(hole, places, findings)).collect();
+            let holes = holes.into_iter().collect::<Option<Vec<_>>>();
+            polygon(name, outer.filter(|_| whole)?, holes?, findings)?
+        }
         ZoneKind::Corridor { line, half_width } => {
             let points = match &line.value {
                 Line::Through(points) => {
-                    let points = positions(points, places, findings)?;
+                    let points = positions(points, places, findings).filter(|_| whole)?;
                     zone_shape::line(findings, name, points)?
                 }
                 Line::Route => leg::line(route, project, line.span, findings)?,
@@ -125,7 +133,7 @@ fn zone(
             }
         }
         ZoneKind::Gate { line, crossed_from } => {
-            let points = positions(line, places, findings)?;
+            let points = positions(line, places, findings).filter(|_| whole)?;
             let points = zone_shape::line(findings, name, points)?;
             zone_size::check_points(name, &points, findings)?;
             let crossed_from = match crossed_from {
@@ -178,14 +186,10 @@ fn positions(
 
 fn polygon(
     name: &Spanned<Name>,
-    points: &[Spanned<Spot>],
-    holes: &[Vec<Spanned<Spot>>],
-    places: &Places<'_>,
+    outer: Vec<Spanned<Position>>,
+    holes: Vec<Vec<Spanned<Position>>>,
     findings: &mut Findings<'_>,
 ) -> Option<Shape> {
-    let outer = positions(points, places, findings);
-    let holes: Vec<_> = holes.iter().map(|hole| positions(hole, places, findings)).collect();
-    let (outer, holes) = (outer?, holes.into_iter().collect::<Option<Vec<_>>>()?);
     let outer = zone_shape::ring(findings, name, outer)?;
     zone_size::check_points(name, &outer, findings)?;
     let holes: Vec<_> =

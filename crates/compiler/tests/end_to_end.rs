@@ -264,6 +264,7 @@ fn a_landing_on_the_way_is_one_and_ends_no_flight() {
 
 #[test]
 fn a_library_that_is_not_there_is_not_blamed_on_every_name_of_it() {
+    // Nor is a name that is near another: the library may well give it.
     let tour = TOUR
         .replace("[places.yaml]", "[places.yaml, gone.yaml]")
         .replace("zones:\n", "zones:\n  a: {any of: [of-the-library]}\n  b: {any of: [artch]}\n");
@@ -278,7 +279,7 @@ fn a_library_that_is_not_there_is_not_blamed_on_every_name_of_it() {
     assert_eq!(names(&findings)[0].0, "file-unreadable");
     let (plan, findings) = compiler::compile(&project.unwrap());
     assert!(plan.is_none());
-    assert_eq!(names(&findings), [("unknown-name", "there is no zone `artch`".to_owned())]);
+    assert_eq!(names(&findings), []);
 }
 
 /// A flight of known ground: out to the head, round the stack, a hover, and in at another field.

@@ -5,7 +5,7 @@
 //! file and over no mapping at all, just to be listened to; so what is accepted, the JSON Schema
 //! and the key reference come from one place and cannot differ.
 
-use diagnostic::Diagnostic;
+use diagnostic::{Diagnostic, Edit};
 
 use crate::bounds;
 use crate::remedy::slip;
@@ -183,10 +183,59 @@ impl<M: Mapping> Reads for Of<M> {
             reader.wrong_kind(node, "a mapping of keys");
             return None;
         };
-        let mut keys = Keys { mode: Mode::Reading { node, pairs, asked: Vec::new(), reader } };
-        let made = M::keys(&mut keys);
-        keys.finish();
+        let said = reader.findings.len();
+        let (made, strange) = read_keys::<M>(node, pairs, reader);
+        if strange.iter().all(|strange| strange.meant.is_none()) {
+            strange.iter().for_each(|strange| strange.report(reader));
+            return made;
+        }
+        // What stands behind a misspelt key is read as what the key is meant to be: so it is
+        // checked as well, and nothing is missing that is there under a name a letter off.
+        reader.findings.truncate(said);
+        let mut meant = pairs.clone();
+        for strange in &strange {
+            if let (Some(pair), Some(key)) = (meant.get_mut(strange.at), strange.meant) {
+                key.clone_into(&mut pair.key);
+            }
+        }
+        let (made, others) = read_keys::<M>(node, &meant, reader);
+        strange.iter().filter(|strange| strange.meant.is_some()).for_each(|s| s.report(reader));
+        others.iter().for_each(|strange| strange.report(reader));
         made
+    }
+}
+
+/// Reads a mapping once. Also tells the keys that cannot stand in it, not reported yet.
+fn read_keys<M: Mapping>(
+    node: &Node,
+    pairs: &[Pair],
+    reader: &mut Reader<'_>,
+) -> (Option<M>, Vec<Strange>) {
+    let (asked, missing, spoilt) = (Vec::new(), Vec::new(), Vec::new());
+    let mut keys = Keys { mode: Mode::Reading { node, pairs, asked, missing, spoilt, reader } };
+    let made = M::keys(&mut keys);
+    (made, keys.finish())
+}
+
+/// A key that cannot stand where it does.
+struct Strange {
+    /// Which pair of the mapping.
+    at: usize,
+    key: String,
+    span: Span,
+    /// The key that is meant, where one that is not written is near enough.
+    meant: Option<&'static str>,
+    /// What to do.
+    help: String,
+    /// The change that mends it, where it is certain.
+    edit: Option<Edit>,
+}
+
+impl Strange {
+    fn report(&self, reader: &mut Reader<'_>) {
+        let headline = format!("`{}` is not a key that can stand here", self.key);
+        let finding = reader.finding("unknown-key", self.span, headline, self.help.as_str());
+        reader.put(finding.edits(self.edit.clone()));
     }
 }
 
@@ -200,6 +249,10 @@ enum Mode<'a, 'r> {
         node: &'a Node,
         pairs: &'a [Pair],
         asked: Vec<&'static str>,
+        /// Keys that must be there and are not, with what they are about.
+        missing: Vec<(&'static str, &'static str)>,
+        /// Keys in whose values mistakes were found.
+        spoilt: Vec<&'static str>,
         reader: &'a mut Reader<'r>,
     },
     Describing {
@@ -219,13 +272,8 @@ impl Keys<'_, '_> {
     ) -> Option<Spanned<R::Out>> {
         let there = self.has(key);
         let read = self.ask(key, about, reads, true, None);
-        if !there && let Mode::Reading { node, reader, .. } = &mut self.mode {
-            reader.error(
-                "missing-key",
-                node.head,
-                format!("`{key}` is missing"),
-                format!("add `{key}:` ({about})"),
-            );
+        if !there && let Mode::Reading { missing, .. } = &mut self.mode {
+            missing.push((key, about));
         }
         read
     }
@@ -302,6 +350,25 @@ impl Keys<'_, '_> {
     /// Whether a key is written.
     pub(crate) fn has(&self, key: &str) -> bool {
         self.key_span(key).is_some()
+    }
+
+    /// Whether no mistake was found in the value of a key asked for before.
+    pub(crate) fn could_be_read(&self, key: &str) -> bool {
+        match &self.mode {
+            Mode::Reading { spoilt, .. } => !spoilt.contains(&key),
+            Mode::Describing { .. } => true,
+        }
+    }
+
+    /// Whether no mistake has been found from one byte of the file to another.
+    pub(crate) fn nothing_found(&self, from: usize, to: usize) -> bool {
+        match &self.mode {
+            Mode::Reading { reader, .. } => {
+                let at = |finding: &Diagnostic| finding.place.bytes.0;
+                !reader.findings.iter().any(|finding| (from..to).contains(&at(finding)))
+            }
+            Mode::Describing { .. } => true,
+        }
     }
 
     /// Where a key stands, if it is written.
@@ -396,25 +463,34 @@ impl Keys<'_, '_> {
                 fields.push(Field { key, about, shape, required, instead });
                 None
             }
-            Mode::Reading { pairs, asked, reader, .. } => {
+            Mode::Reading { pairs, asked, spoilt, reader, .. } => {
                 asked.push(key);
                 let pair = pairs.iter().find(|pair| pair.key == key)?;
-                let value = reads.read(&pair.value, reader)?;
-                Some(Spanned { value, span: pair.value.span })
+                let said = reader.findings.len();
+                let value = reads.read(&pair.value, reader);
+                if value.is_none() || reader.findings.len() > said {
+                    spoilt.push(key);
+                }
+                Some(Spanned { value: value?, span: pair.value.span })
             }
         }
     }
 
-    /// Reports every key that was not asked for.
-    fn finish(self) {
-        let Mode::Reading { pairs, asked, reader, .. } = self.mode else { return };
-        let unknown = pairs.iter().filter(|pair| !asked.contains(&pair.key.as_str()));
-        // No more of them are shown.
-        let unknown: Vec<&Pair> = unknown.take(bounds::FINDINGS + 1).collect();
-        let slip = |pair: &&Pair| slip(&pair.key, asked.iter().copied());
-        let slips: Vec<Option<&str>> = unknown.iter().map(slip).collect();
-        for (pair, slip) in unknown.iter().zip(&slips) {
-            let help = match near(&pair.key, asked.iter().copied()) {
+    /// Reports the keys that are missing, and tells those that were not asked for.
+    fn finish(self) -> Vec<Strange> {
+        let Mode::Reading { node, pairs, asked, missing, reader, .. } = self.mode else {
+            return Vec::new();
+        };
+        // Each of them can be meant once.
+        let unwritten = asked.iter().filter(|key| pairs.iter().all(|pair| pair.key != **key));
+        let mut free: Vec<&'static str> = unwritten.copied().collect();
+        let mut strange: Vec<Strange> = Vec::new();
+        let others = pairs.iter().enumerate().filter(|(_, pair)| !asked.contains(&&*pair.key));
+        // More are not told anyway.
+        for (at, pair) in others.take(bounds::FINDINGS + 1) {
+            let meant = near(&pair.key, free.iter().copied());
+            free.retain(|key| Some(*key) != meant);
+            let help = match meant.or_else(|| near(&pair.key, asked.iter().copied())) {
                 Some(meant) => format!("`{meant}` is probably meant"),
                 None => {
                     let mut known: Vec<_> = asked.iter().map(|key| format!("`{key}`")).collect();
@@ -422,28 +498,46 @@ impl Keys<'_, '_> {
                     format!("the keys that can stand here are {}", known.join(", "))
                 }
             };
-            let headline = format!("`{}` is not a key that can stand here", pair.key);
-            // A key that is there already, or that two could be, would then be there twice.
-            let meant = slip.filter(|meant| {
-                let there = pairs.iter().any(|other| other.key == *meant);
-                !there && slips.iter().filter(|other| **other == Some(meant)).count() == 1
-            });
-            let edit = meant.and_then(|key| reader.file().instead(pair.key_span, &pair.key, key));
-            let finding = reader.finding("unknown-key", pair.key_span, headline, help);
-            reader.put(finding.edits(edit));
+            let (key, span) = (pair.key.clone(), pair.key_span);
+            strange.push(Strange { at, key, span, meant, help, edit: None });
         }
+        // A key that two could be is certain for neither, nor is one that is there already.
+        let slips: Vec<_> =
+            strange.iter().map(|one| slip(&one.key, asked.iter().copied())).collect();
+        for (one, slip) in strange.iter_mut().zip(&slips) {
+            let alone = slips.iter().filter(|other| *other == slip).count() == 1;
+            let slip = slip.filter(|key| alone && one.meant == Some(*key));
+            one.edit = slip.and_then(|key| reader.file().instead(one.span, &one.key, key));
+        }
+        // One that is missing and one that is too much are one mistake.
+        if let ([(key, about)], [one]) = (missing.as_slice(), strange.as_mut_slice()) {
+            if one.meant.is_none() {
+                one.help = format!("`{key}` is missing here and may be meant: {about}");
+            }
+            return strange;
+        }
+        for (key, about) in missing {
+            let headline = format!("`{key}` is missing");
+            reader.error("missing-key", node.head, headline, format!("add `{key}:` ({about})"));
+        }
+        strange
     }
 }
 
 /// The name of `known` that is nearest to `written`, if one is near enough to be meant.
 ///
-/// Upper and lower case, `-`, `_` and blanks count as the same.
+/// Upper and lower case, `-`, `_` and blanks count as the same. Of two equally near, the one that
+/// shares more with what is written: `of` is rather `off` than `on`.
 #[must_use]
 pub fn near<'k>(written: &str, known: impl IntoIterator<Item = &'k str>) -> Option<&'k str> {
     known
         .into_iter()
         .filter_map(|name| Some((nearness(written, name)?, name)))
-        .min_by_key(|(distance, _)| *distance)
+        .min_by(|(distance, name), (other_distance, other)| {
+            let alike = |name: &str| strsim::jaro_winkler(&plain(written), &plain(name));
+            let by_distance = distance.cmp(other_distance);
+            by_distance.then_with(|| alike(other).total_cmp(&alike(name)))
+        })
         .map(|(_, name)| name)
 }
 
@@ -457,4 +551,16 @@ pub(crate) fn nearness(written: &str, name: &str) -> Option<usize> {
 /// A text as it is compared: upper and lower case, `-`, `_` and blanks are the same.
 pub(crate) fn plain(text: &str) -> String {
     text.to_lowercase().replace(['-', '_'], " ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::near;
+
+    #[test]
+    fn of_two_equally_near_the_one_that_shares_more_is_meant() {
+        assert_eq!(near("of", ["on", "off"]), Some("off"));
+        assert_eq!(near("om", ["off", "on"]), Some("on"));
+        assert_eq!(near("xyz", ["off", "on"]), None);
+    }
 }

@@ -42,7 +42,13 @@ impl<R: Reads> Reads for List<R> {
                 return None;
             }
         };
-        if items.len() < self.at_least {
+        let read: Vec<_> = items
+            .iter()
+            .filter_map(|item| {
+                Some(Spanned { value: self.of.read(item, reader)?, span: item.span })
+            })
+            .collect();
+        if items.len() < self.at_least && read.len() == items.len() {
             reader.error(
                 "too-few",
                 node.head,
@@ -50,14 +56,7 @@ impl<R: Reads> Reads for List<R> {
                 "add what is missing",
             );
         }
-        Some(
-            items
-                .iter()
-                .filter_map(|item| {
-                    Some(Spanned { value: self.of.read(item, reader)?, span: item.span })
-                })
-                .collect(),
-        )
+        Some(read)
     }
 }
 

@@ -4,12 +4,12 @@ use diagnostic::{Diagnostic, Place, Severity, sort};
 
 use crate::bounds;
 use crate::choose::{Choice, Chosen, Said, Today};
-use crate::decode::{Reader, Reads, of};
+use crate::decode::{Reader, Reads, near, of};
 use crate::keys::{AircraftFile, Contents, LibraryFile, TodayFile, TourFile};
 use crate::model::{Aircraft, Project, Table};
 use crate::span::{FileId, Name, SourceFile, Sources, Span, Spanned};
 use crate::world::World;
-use crate::yaml::{self, Node, NodeKind};
+use crate::yaml::{self, Node, NodeKind, Pair};
 
 /// Reads the tour at `tour`, its aircraft (the one at `aircraft` instead of the tour's own, if
 /// given) and all libraries.
@@ -26,10 +26,25 @@ pub fn read(
 ) -> (Option<Project>, Vec<Diagnostic>) {
     let mut loader = Loader::new(world);
     let project = loader.project(tour, aircraft);
-    let Loader { sources, mut findings, lost_library, .. } = loader;
+    let Loader { sources, mut findings, names_lost, .. } = loader;
     sort(&mut findings);
+    let mistakes: Vec<Span> = mistakes(&sources, &findings);
     let complete = findings.iter().all(|finding| finding.severity != Severity::Error);
-    (project.map(|project| Project { sources, complete, lost_library, ..project }), findings)
+    let whole = |project| Project { sources, complete, mistakes, names_lost, ..project };
+    (project.map(whole), findings)
+}
+
+/// Where the errors among findings are.
+fn mistakes(sources: &Sources, findings: &[Diagnostic]) -> Vec<Span> {
+    let errors = findings.iter().filter(|finding| finding.severity == Severity::Error);
+    errors
+        .filter_map(|finding| {
+            let name = &finding.place.file;
+            let file = sources.files().iter().position(|file| file.name == *name)?;
+            let (start, end) = finding.place.bytes;
+            Some(Span { file: FileId(u32::try_from(file).ok()?), start, end })
+        })
+        .collect()
 }
 
 /// Reads what is said for a day from the file at `path`. It comes out as far as it could be read.
@@ -72,8 +87,8 @@ struct Loader<'w> {
     findings: Vec<Diagnostic>,
     /// Every library that was begun: its path, who named it, and whether it is being read now.
     open: Vec<Begun>,
-    /// Whether a library could not be read at all.
-    lost_library: bool,
+    /// Whether a library, or a part of a file that gives names, could not be read at all.
+    names_lost: bool,
 }
 
 struct Begun {
@@ -103,7 +118,7 @@ impl<'w> Loader<'w> {
             sources: Sources::new(),
             findings: Vec::new(),
             open: Vec::new(),
-            lost_library: false,
+            names_lost: false,
         }
     }
 
@@ -139,6 +154,7 @@ impl<'w> Loader<'w> {
     fn project(&mut self, path: &str, aircraft: Option<&str>) -> Option<Project> {
         let (id, node) = self.tree(path, None, Kind::Tour)?;
         let tour: TourFile = self.decode(of::<TourFile>(), id, &node)?;
+        self.names_lost |= self.has_strange_part(id, &node);
         let own = tour.aircraft.as_ref().and_then(|own| self.world.resolve(path, &own.value).ok());
         let swapped = aircraft.filter(|given| own.as_deref() != Some(*given));
         let aircraft = self.aircraft(path, &node, tour.aircraft.as_ref(), aircraft);
@@ -151,14 +167,18 @@ impl<'w> Loader<'w> {
         Some(Project {
             sources: Sources::new(),
             complete: false,
-            lost_library: false,
+            mistakes: Vec::new(),
+            names_lost: false,
             title: tour.title.unwrap_or_else(|| Spanned { value: String::new(), span: node.head }),
             revision: tour.revision.unwrap_or(Spanned { value: 1, span: node.head }),
             status: tour.status,
             language: tour.language,
             other_languages: tour.other_languages,
             chosen,
-            departure: tour.departure.unwrap_or(Spanned { value: earth::Utc(0), span: node.head }),
+            departure: tour.departure.unwrap_or_else(|| Spanned {
+                value: earth::Utc(0),
+                span: node.pair("departure").map_or(node.head, Pair::span),
+            }),
             wind: tour.wind,
             defaults: tour.defaults,
             checks: tour.checks,
@@ -193,9 +213,7 @@ impl<'w> Loader<'w> {
             (Some(given), _) => (given.to_owned(), None),
             (None, Some(named)) => (self.resolve(tour_path, named)?, Some(named.span)),
             (None, None) => {
-                let written = matches!(&tour.kind, NodeKind::Map(pairs)
-                    if pairs.iter().any(|pair| pair.key == "aircraft"));
-                if !written {
+                if tour.pair("aircraft").is_none() {
                     let place = self.sources.place(tour.head);
                     self.findings.push(
                         Diagnostic::error("no-aircraft", place, "the tour names no aircraft")
@@ -230,6 +248,7 @@ impl<'w> Loader<'w> {
 
     /// The tables of a file with those of its libraries where its `include` stands.
     fn tables(&mut self, path: &str, contents: Contents) -> Tables {
+        self.names_lost |= contents.names_lost;
         let included = self.libraries(path, &contents.include);
         let include_at = contents.include_at.map(|span| span.start);
         let mut tables = Tables::default();
@@ -256,7 +275,7 @@ impl<'w> Loader<'w> {
         let mut all = Tables::default();
         for named in include {
             let Some(path) = self.resolve(from, named) else {
-                self.lost_library = true;
+                self.names_lost = true;
                 continue;
             };
             if let Some(begun) = self.open.iter().find(|begun| begun.path == path) {
@@ -282,9 +301,10 @@ impl<'w> Loader<'w> {
         self.open.push(Begun { path: path.clone(), named_at, reading: true, has_rules: false });
         let tables = self.tree(&path, Some(named_at), Kind::Library).and_then(|(id, node)| {
             let library: LibraryFile = self.decode(of::<LibraryFile>(), id, &node)?;
+            self.names_lost |= self.has_strange_part(id, &node);
             Some(self.tables(&path, library.contents))
         });
-        self.lost_library |= tables.is_none();
+        self.names_lost |= tables.is_none();
         if let Some(begun) = self.open.get_mut(at) {
             begun.reading = false;
             begun.has_rules =
@@ -345,6 +365,20 @@ impl<'w> Loader<'w> {
         let out = reads.read(node, &mut Reader::new(file, id, &mut own));
         self.findings.append(&mut own);
         out
+    }
+
+    /// Whether a file has a part under a key that cannot stand in it and that is not like one that
+    /// can: names may be given there.
+    fn has_strange_part(&self, id: FileId, node: &Node) -> bool {
+        let (NodeKind::Map(pairs), Some(file)) = (&node.kind, self.sources.file(id)) else {
+            return false;
+        };
+        let strange = |pair: &&Pair| {
+            let at = file.place(pair.key_span);
+            self.findings.iter().any(|found| found.name == "unknown-key" && found.place == at)
+        };
+        let like = |pair: &Pair| near(&pair.key, Contents::TABLES).is_some();
+        pairs.iter().filter(strange).any(|pair| !like(pair))
     }
 
     /// Reads a file as YAML, and sees that it is what it is named as.

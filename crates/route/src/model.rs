@@ -41,9 +41,11 @@ pub struct Project {
     /// Whether everything was read. Where it is false a mistake has been reported, parts are left
     /// out, and the project serves to find further mistakes and for nothing else.
     pub complete: bool,
-    /// Whether a library could not be read at all, which has been reported. A name that nobody
-    /// gives may then be one of the library's.
-    pub lost_library: bool,
+    /// Where mistakes were found in reading; see [`Self::could_be_read`].
+    pub mistakes: Vec<Span>,
+    /// Whether a library, or a part of a file that gives names, could not be read at all, which has
+    /// been reported. A name that nobody gives may then be one of those.
+    pub names_lost: bool,
     /// `tour`: the tour's title.
     pub title: Spanned<String>,
     /// `revision`: from 1.
@@ -89,6 +91,17 @@ pub struct Project {
     pub music: Table<Music>,
     /// `titles`.
     pub titles: Table<Title>,
+}
+
+impl Project {
+    /// Whether no mistake was found in this stretch of text. Of what could not be read in whole no
+    /// more should be said than what the mistake itself does not explain.
+    #[must_use]
+    pub fn could_be_read(&self, span: Span) -> bool {
+        !self.mistakes.iter().any(|at| {
+            at.file == span.file && span.start <= at.start && at.start <= span.end.max(span.start)
+        })
+    }
 }
 
 /// Named things of one kind, in the order in which they are written.

@@ -70,6 +70,12 @@ impl Pair {
 }
 
 impl Node {
+    /// A key with its value, if this is a mapping that has it.
+    pub(crate) fn pair(&self, key: &str) -> Option<&Pair> {
+        let NodeKind::Map(pairs) = &self.kind else { return None };
+        pairs.iter().find(|pair| pair.key == key)
+    }
+
     /// What it is, in words with the article.
     pub(crate) const fn words(&self) -> &'static str {
         match self.kind {

@@ -16,6 +16,9 @@ pub(super) const PAGES: &[Page] = &[Page {
 
 pub(crate) fn check(project: &Project, findings: &mut Findings<'_>) {
     let Status::Approved { on, .. } = &project.status else { return };
+    if !project.could_be_read(project.departure.span) {
+        return;
+    }
     // Days written as the standard says sort as text does. A day begins up to 14 hours earlier in
     // the east than in UTC.
     let latest = project.departure.value + earth::Millis::from_secs(14 * 3600);

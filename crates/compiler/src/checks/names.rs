@@ -1,6 +1,6 @@
 //! Names: unknown, given twice, or of a thing that is not a sight.
 
-use diagnostic::{Page, Severity};
+use diagnostic::{Page, Related, Severity};
 use route::{Name, Span, Spanned};
 
 use crate::findings::Findings;
@@ -57,21 +57,22 @@ pub(crate) fn unknown(
     kind: Kind,
     name: &Spanned<Name>,
 ) {
+    let headline = format!("there is no {} `{}`", kind.word(), name.value);
+    let place = findings.sources().place(name.span);
+    if let Some(first) = findings.same("unknown-name", &headline) {
+        // Most often it is what gives the name that is misspelt, so changing this is not certain.
+        first.edits.clear();
+        first.related.push(Related { place, label: "and here".to_owned() });
+        return;
+    }
     let near = if findings.may_look_for_near_name() {
         route::near(&name.value, scope.all(kind))
     } else {
         None
     };
-    // What names something of another kind, or may stand in a library that could not be read, is
-    // no slip of the pen.
-    let slip =
-        near.filter(|_| !scope.may_be_lost() && scope.elsewhere(kind, &name.value).is_none());
+    // What names something of another kind is no slip of the pen.
+    let slip = near.filter(|_| scope.elsewhere(kind, &name.value).is_none());
     let slip = slip.and_then(|_| route::slip(&name.value, scope.all(kind)));
-    // A library that could not be read may have given it; a slip of the pen is one all the same.
-    if near.is_none() && scope.may_be_lost() {
-        return;
-    }
-    let headline = format!("there is no {} `{}`", kind.word(), name.value);
     let mut finding = findings.error("unknown-name", name.span, headline);
     if let Some(near) = near {
         finding = finding.label(format!("do you mean `{near}`?"));

@@ -2,7 +2,8 @@
 
 use diagnostic::{Page, Severity};
 use plan::Recorder;
-use route::model::Aircraft;
+use route::Span;
+use route::model::{Aircraft, Project};
 
 use crate::findings::Findings;
 
@@ -19,7 +20,16 @@ pub(super) const PAGES: &[Page] = &[Page {
     better: "aircraft: Heron\ncameras: …\nrecorder: {streams: 2, bit rate: 25 Mbit/s, card: 128 GB}",
 }];
 
-pub(crate) fn missing(aircraft: &Aircraft, findings: &mut Findings<'_>) -> Recorder {
+pub(crate) fn missing(
+    aircraft: &Aircraft,
+    project: &Project,
+    findings: &mut Findings<'_>,
+) -> Recorder {
+    // What it says of its recorder may be what could not be read.
+    let whole_file = Span { start: 0, end: usize::MAX, ..aircraft.model.span };
+    if !project.could_be_read(whole_file) {
+        return COMMON;
+    }
     let headline = format!("`{}` says nothing about its recorder", aircraft.model.value);
     let finding = findings
         .note("no-recorder", aircraft.model.span, headline)

@@ -92,7 +92,7 @@ impl Mapping for Camera {
         );
 
         let bare = cabin && !keys.has("mount") && !keys.has("field of view");
-        if !bare {
+        if !bare && keys.could_be_read("cabin") {
             for (key, about) in
                 [("mount", "where its axis points"), ("field of view", "how much it holds")]
             {

@@ -52,6 +52,14 @@ pub(crate) struct Contents {
     pub(crate) narrations: Option<Spanned<Table<Narration>>>,
     pub(crate) music: Option<Spanned<Table<Music>>>,
     pub(crate) titles: Option<Spanned<Table<Title>>>,
+    /// Whether names may be given in a part that could not be read.
+    pub(crate) names_lost: bool,
+}
+
+impl Contents {
+    /// The keys under which names are given.
+    pub(crate) const TABLES: [&'static str; 8] =
+        ["waypoints", "sights", "landing sites", "zones", "rules", "narrations", "music", "titles"];
 }
 
 fn contents(keys: &mut Keys<'_, '_>) -> Contents {
@@ -61,7 +69,7 @@ fn contents(keys: &mut Keys<'_, '_>) -> Contents {
          of this file",
         one_or_many(Text),
     );
-    Contents {
+    let mut contents = Contents {
         include_at: keys.key_span("include"),
         include: include.map(|include| include.value).unwrap_or_default(),
         waypoints: keys.opt("waypoints", "places by name", table(of::<Waypoint>())),
@@ -80,7 +88,21 @@ fn contents(keys: &mut Keys<'_, '_>) -> Contents {
         narrations: keys.opt("narrations", "what is said, by name", table(of::<Narration>())),
         music: keys.opt("music", "pieces of music, by name", table(of::<Music>())),
         titles: keys.opt("titles", "texts on the picture, by name", table(of::<Title>())),
-    }
+        names_lost: false,
+    };
+    let read = [
+        contents.waypoints.is_some(),
+        contents.sights.is_some(),
+        contents.landing_sites.is_some(),
+        contents.zones.is_some(),
+        contents.rules.is_some(),
+        contents.narrations.is_some(),
+        contents.music.is_some(),
+        contents.titles.is_some(),
+    ];
+    contents.names_lost = !keys.could_be_read("include")
+        || Contents::TABLES.into_iter().zip(read).any(|(key, read)| keys.has(key) && !read);
+    contents
 }
 
 impl Mapping for TourFile {

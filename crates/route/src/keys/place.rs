@@ -17,6 +17,9 @@ impl Mapping for Waypoint {
             "of the ground above mean sea level; needed where something is `above` this place",
             metres(bounds::ELEVATION),
         );
+        if !keys.could_be_read("elevation") {
+            return None;
+        }
         Some(Self { at: at?, elevation })
     }
 }
@@ -35,6 +38,9 @@ impl Mapping for Sight {
         let height =
             keys.opt("height", "of the thing itself above its ground", metres(bounds::HEIGHT));
         let label = keys.opt("name", "what people call it, such as `The Sea Arch`", Text);
+        if !keys.could_be_read("elevation") {
+            return None;
+        }
         Some(Self { at: at?, elevation, height, label })
     }
 }
@@ -50,6 +56,9 @@ impl Mapping for LandingSite {
             "above mean sea level; where it is not written, that of the place named by `at`",
             metres(bounds::ELEVATION),
         );
+        if !keys.could_be_read("elevation") {
+            return None;
+        }
         Some(Self { at: at?, elevation })
     }
 }

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use earth::Millis;
 
 use crate::bounds;
-use crate::decode::{Keys, Mapping, Reader, Reads, of};
+use crate::decode::{Keys, Mapping, Reader, Reads, near, of};
 use crate::lists::{by_language, one_or_many};
 use crate::model::{
     CameraEffect, Condition, ConditionKind, Music, Narration, NarrationEffect, OnRadio, Otherwise,
@@ -65,7 +65,7 @@ impl Mapping for Rule {
         let stills = keys.opt("still", "a photograph, or a list of them", one_or_many(StillChoice));
 
         let on = record.as_ref().is_some_and(|record| record.value);
-        if !on {
+        if !on && keys.could_be_read("record") {
             let why = "the rule does not say `record: on`";
             keys.without_effect("post-roll", why);
             keys.without_effect("record on the ground", why);
@@ -237,7 +237,7 @@ impl Reads for CameraChoice {
 
     fn read(&self, node: &Node, reader: &mut Reader<'_>) -> Option<CameraEffect> {
         if let NodeKind::Map(pairs) = &node.kind
-            && (pairs.len() != 1 || pairs.iter().any(|pair| pair.key == "look at"))
+            && (pairs.len() != 1 || pairs.iter().any(|pair| near(&pair.key, ["look at"]).is_some()))
         {
             return of::<LookAt>().read(node, reader).map(|LookAt(effect)| effect);
         }

@@ -294,8 +294,10 @@ impl Mapping for Route {
         let settings = settings(keys);
         let legs = keys.req("legs", "in the order in which they are flown", list(2, of::<Leg>()));
         let span = keys.span();
-        let legs: Vec<Leg> = legs?.value.into_iter().map(|leg| leg.value).collect();
-        first_from(&legs, true, keys);
+        let legs = legs?;
+        let begins = legs.span.start;
+        let legs: Vec<Leg> = legs.value.into_iter().map(|leg| leg.value).collect();
+        first_from(&legs, Some(begins), keys);
         Some(Self { settings, legs, not_above: None, span: span? })
     }
 }

@@ -63,8 +63,10 @@ impl Mapping for Departure {
             "the place of a leg of the route: that leg is the first one flown again",
             NameText,
         );
-        let legs: Vec<Leg> = legs?.value.into_iter().map(|leg| leg.value).collect();
-        first_from(&legs, true, keys);
+        let legs = legs?;
+        let begins = legs.span.start;
+        let legs: Vec<Leg> = legs.value.into_iter().map(|leg| leg.value).collect();
+        first_from(&legs, Some(begins), keys);
         Some(Self { legs, joins: joins? })
     }
 }
@@ -81,16 +83,19 @@ impl Mapping for Arrival {
         );
         let legs = keys.req("legs", "in the order in which they are flown", list(1, of::<Leg>()));
         let legs: Vec<Leg> = legs?.value.into_iter().map(|leg| leg.value).collect();
-        first_from(&legs, false, keys);
+        first_from(&legs, None, keys);
         Some(Self { leaves: leaves?, legs })
     }
 }
 
-/// Sees that of some legs the first, or none, is where a flight begins.
-pub(super) fn first_from(legs: &[Leg], begins: bool, keys: &mut Keys<'_, '_>) {
+/// Sees that of some legs the first, or none, is where a flight begins. Where one should, `begins`
+/// says at which byte the list does: a first leg that could not be read is left out of it.
+pub(super) fn first_from(legs: &[Leg], begins: Option<usize>, keys: &mut Keys<'_, '_>) {
     for (at, leg) in legs.iter().enumerate() {
         let from = matches!(leg.kind.value, LegKind::From(_));
-        if from == (begins && at == 0) {
+        let start = begins.filter(|_| at == 0);
+        let left_out = start.is_some_and(|start| !keys.nothing_found(start, leg.span.start));
+        if from == start.is_some() || (left_out && !from) {
             continue;
         }
         let (what, help) = if from {

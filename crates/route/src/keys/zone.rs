@@ -66,7 +66,7 @@ impl Mapping for Zone {
             keys.without_effect("margin", why);
             keys.without_effect("band", why);
         }
-        if !no_filming {
+        if !no_filming && keys.could_be_read("no filming") {
             keys.without_effect("hand filming", "the zone does not say `no filming: true`");
         }
         for (key, set) in [("quiet", quiet), ("no filming", no_filming)] {
