@@ -10,6 +10,8 @@
 mod project;
 #[path = "command_line/recordings.rs"]
 mod recordings;
+#[path = "command_line/takes.rs"]
+mod takes;
 
 use project::{Project, gpx};
 use serde_json::Value;

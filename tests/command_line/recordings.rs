@@ -4,7 +4,7 @@ use crate::project::Project;
 use serde_json::Value;
 
 /// Two seconds of a tone at 8 kHz or more, 16 bit, one channel, in a WAV file written by hand.
-fn wav(rate: u32, amplitude: f64) -> Vec<u8> {
+pub(crate) fn wav(rate: u32, amplitude: f64) -> Vec<u8> {
     let frames = rate * 2;
     let mut bytes = b"RIFF".to_vec();
     bytes.extend((36 + frames * 2).to_le_bytes());

@@ -49,6 +49,8 @@ pub(crate) enum Command {
     Why(WhyArgs),
     /// Measure recordings: length, silence, loudness, and whether they are whole.
     Audio(AudioArgs),
+    /// Match a folder of takes to a tour's narrations: what is missing and what to record again.
+    Takes(TakesArgs),
     /// Print the page of a finding: what it means and what to do.
     Explain(ExplainArgs),
     /// Print the JSON Schema of a kind of file, for editors.
@@ -213,6 +215,33 @@ pub(crate) struct AudioArgs {
     #[command(flatten)]
     pub(crate) cache: CacheArgs,
     /// How what was measured is printed.
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub(crate) format: TextFormat,
+}
+
+/// `fulmar takes`.
+#[derive(Debug, clap::Args)]
+#[command(after_help = "A take is named by number, narration, language and take, such as \
+    012_arch_de_t2.wav;\nnumber and take may be left out, and a folder may give the language.")]
+pub(crate) struct TakesArgs {
+    /// The tour.
+    #[arg(value_name = "TOUR")]
+    pub(crate) tour: PathBuf,
+    /// The folder of takes.
+    #[arg(value_name = "FOLDER")]
+    pub(crate) folder: PathBuf,
+    /// One of the tour's languages; may be given several times. Without any, all of them.
+    #[arg(long, value_name = "LANGUAGE")]
+    pub(crate) language: Vec<String>,
+    /// Note in the folder's takes.json which text each new take was recorded for.
+    #[arg(long)]
+    pub(crate) note: bool,
+    /// Note that the take in use still fits the text of now; may be given several times.
+    #[arg(long, value_name = "NARRATION/LANGUAGE")]
+    pub(crate) accept: Vec<String>,
+    #[command(flatten)]
+    pub(crate) cache: CacheArgs,
+    /// How the takes are printed.
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub(crate) format: TextFormat,
 }

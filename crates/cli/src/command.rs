@@ -9,6 +9,7 @@ mod notices;
 mod plan;
 mod schema;
 mod simulate;
+mod takes;
 mod why;
 
 use crate::args::{Args, Command};
@@ -27,6 +28,7 @@ pub(crate) fn run(args: &Args, terminal: &mut Terminal) -> Result<Outcome, Stop>
         Command::Plan(args) => plan::run(args, format, terminal),
         Command::Why(args) => why::run(args, format, terminal),
         Command::Audio(args) => audio::run(args, format, terminal),
+        Command::Takes(args) => takes::run(args, format, terminal),
         Command::Explain(args) => explain::run(args, format, terminal),
         Command::Schema(args) => schema::run(args, terminal),
         Command::Completions(args) => completions::run(args, terminal),

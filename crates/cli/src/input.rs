@@ -1,5 +1,6 @@
 //! Files read and checked: from what the command line names to what can be run.
 
+pub(crate) mod cues;
 pub(crate) mod day;
 pub(crate) mod file;
 pub(crate) mod findings;

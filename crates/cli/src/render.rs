@@ -8,6 +8,7 @@ pub(crate) mod place;
 pub(crate) mod recordings;
 pub(crate) mod summary;
 pub(crate) mod table;
+pub(crate) mod takes;
 #[cfg(test)]
 pub(crate) mod testing;
 pub(crate) mod time;

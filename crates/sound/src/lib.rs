@@ -8,6 +8,9 @@
 //! Decoding takes time, so what was measured can be kept: [`Digest`] names a content, and a
 //! measurement is written to and read from the text of a cache [`entry`].
 //!
+//! [`takes`] matches a folder of recordings to what is to be said: what is missing, what was
+//! recorded anew, and what text has changed since.
+//!
 //! # References
 //! Loudness and true peak: ITU-R BS.1770-4, with the gates of EBU R 128 and EBU Tech 3341, as the
 //! crate `ebur128` reckons them. The published test signals are among this crate's tests.
@@ -22,6 +25,7 @@ mod pages;
 mod quantity;
 mod refusal;
 mod structure;
+pub mod takes;
 
 pub use digest::Digest;
 pub use kind::Kind;

@@ -178,6 +178,78 @@ const PAGES: &[Page] = &[
             "one channel for a voice, two for music",
         ],
     ),
+    page(
+        "take-missing",
+        Severity::Warning,
+        [
+            "Narrations that have a text and no take, language by language.",
+            "Where the voice should be there would be silence.",
+            "`arch` has a German text, and the folder has 012_arch_en_t1.wav only",
+            "012_arch_de_t1.wav beside it",
+        ],
+    ),
+    page(
+        "take-outdated",
+        Severity::Warning,
+        [
+            "A take whose text has changed since it was recorded, by the notes in the folder.",
+            "The passenger hears the old words; captions and script have the new ones.",
+            "an arch that was sold, and a take that still names its owner",
+            "a new take; or the old one accepted, where only a comma has changed",
+        ],
+    ),
+    page(
+        "take-astray",
+        Severity::Warning,
+        [
+            "A recording in a folder of takes whose name is that of no narration that is said.",
+            "It is never used, and perhaps it is the one that is missing.",
+            "012_acrh_de_t2.wav",
+            "012_arch_de_t2.wav",
+        ],
+    ),
+    page(
+        "take-language",
+        Severity::Warning,
+        [
+            "A take of a narration that is said in several languages, without its own.",
+            "In which of them it is would be a guess.",
+            "012_arch_t2.wav",
+            "012_arch_de_t2.wav, or de/012_arch_t2.wav",
+        ],
+    ),
+    page(
+        "take-twice",
+        Severity::Warning,
+        [
+            "Two files with different contents that are the same take by their names.",
+            "Which of them is the later one is left to the order of their names.",
+            "012_arch_de_t2.wav and 012_arch_de_t2.flac",
+            "012_arch_de_t2.wav and 012_arch_de_t3.flac",
+        ],
+    ),
+    page(
+        "take-gone",
+        Severity::Warning,
+        [
+            "A take that was chosen in the notes of the folder and is not there any more, or was \
+             recorded over.",
+            "Another is used than the one that somebody has listened to and chosen.",
+            "take 2 is chosen, and only take 1 and take 3 are there",
+            "take 3 is chosen",
+        ],
+    ),
+    page(
+        "takes-file",
+        Severity::Error,
+        [
+            "Notes of a folder of takes that cannot be read.",
+            "They say which words each take was recorded for; without them no change of a text \
+             would be noticed. They are never written over unread.",
+            "a line whose last quotation mark was lost in editing",
+            "the line as it was",
+        ],
+    ),
 ];
 
 #[cfg(test)]

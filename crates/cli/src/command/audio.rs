@@ -4,7 +4,7 @@ use indicatif::ProgressBar;
 
 use crate::args::{AudioArgs, MessageFormat, TextFormat};
 use crate::input::findings::Findings;
-use crate::input::recording::{Cache, Recording, candidates, measure};
+use crate::input::recording::{Cache, Candidate, Recording, candidates, measure};
 use crate::outcome::{Outcome, Stop};
 use crate::render::recordings;
 use crate::terminal::Terminal;
@@ -22,16 +22,7 @@ pub(super) fn run(
     let mut findings = Findings::default();
     let (candidates, all_there) = candidates(&args.paths, &mut findings);
     let cache = Cache::new(&args.cache);
-    let watched = terminal.err_is_watched && candidates.len() >= MANY;
-    let bar = watched.then(|| ProgressBar::new(candidates.len() as u64));
-    let measured = measure(&candidates, &cache, || {
-        if let Some(bar) = &bar {
-            bar.inc(1);
-        }
-    });
-    if let Some(bar) = bar {
-        bar.finish_and_clear();
-    }
+    let measured = measure_watched(&candidates, &cache, terminal);
     findings.extend(cache.finding());
     findings.extend(measured.iter().flat_map(Recording::findings));
     let count = findings.count();
@@ -54,4 +45,23 @@ pub(super) fn run(
     } else {
         Outcome::Clean
     })
+}
+
+/// Measures recordings, with a progress bar if there are many and somebody watches.
+pub(super) fn measure_watched(
+    candidates: &[Candidate],
+    cache: &Cache,
+    terminal: &Terminal,
+) -> Vec<Recording> {
+    let watched = terminal.err_is_watched && candidates.len() >= MANY;
+    let bar = watched.then(|| ProgressBar::new(candidates.len() as u64));
+    let measured = measure(candidates, cache, || {
+        if let Some(bar) = &bar {
+            bar.inc(1);
+        }
+    });
+    if let Some(bar) = bar {
+        bar.finish_and_clear();
+    }
+    measured
 }

@@ -10,6 +10,8 @@ use diagnostic::{Diagnostic, Place};
 pub(crate) const MISSING: &str = "file-missing";
 /// It is a directory or something else that is no file.
 pub(crate) const NOT_A_FILE: &str = "not-a-file";
+/// It is a file where a folder is wanted.
+pub(crate) const NOT_A_FOLDER: &str = "not-a-folder";
 /// It cannot be opened or read.
 pub(crate) const UNREADABLE: &str = "file-unreadable";
 /// It has no content.

@@ -23,6 +23,31 @@ pub(super) const PAGES: &[Page] = &[
         "fulmar check tours/west.yaml tours/loop.yaml",
     ),
     page!(
+        file::NOT_A_FOLDER,
+        Error,
+        "A file where a folder is wanted.",
+        "The notes of a folder of takes are kept in it, and a single take says nothing of the rest.",
+        "fulmar takes west.yaml takes/012_arch_de_t2.wav",
+        "fulmar takes west.yaml takes",
+    ),
+    page!(
+        "unknown-take",
+        Error,
+        "A narration or language to be accepted that has no take in the folder.",
+        "Nobody can have listened to it.",
+        "fulmar takes west.yaml takes --accept arhc/de",
+        "fulmar takes west.yaml takes --accept arch/de",
+    ),
+    page!(
+        "cue-without-text",
+        Warning,
+        "A narration that the tour's rules ask for and that has no text in one of its languages, \
+         with none to fall back to.",
+        "There is nothing to record, and nothing will be heard.",
+        "arch: {text: {en: The sea has cut an arch.}}, in a tour that is told in English and German",
+        "arch: {text: {en: The sea has cut an arch., de: Das Meer hat einen Bogen geschnitten.}}",
+    ),
+    page!(
         "folder-empty",
         Warning,
         "A folder with no recording in it, where recordings are wanted.",

@@ -21,6 +21,8 @@ pub(crate) const RECORDINGS: (&str, u32) = ("fulmar-recordings", 1);
 pub(crate) const STATES: (&str, u32) = ("fulmar-states", 1);
 /// The name and version of the summary.
 pub(crate) const SUMMARY: (&str, u32) = ("fulmar-summary", 1);
+/// The name and version of a list of takes.
+pub(crate) const TAKES: (&str, u32) = ("fulmar-take-list", 1);
 /// The name and version of an answer to why.
 pub(crate) const WHY: (&str, u32) = ("fulmar-why", 1);
 
