@@ -15,7 +15,8 @@ pub(crate) use value::{Moment, clock, utc};
 #[derive(Debug, Parser)]
 #[command(name = "fulmar", version, disable_help_subcommand = true, max_term_width = 100)]
 #[command(after_help = "Media equipment, not for navigation.\n\
-    Exit codes: 0 clean, 1 findings, 2 could not run.")]
+    Exit codes: 0 nothing to complain of; 1 an error or a warning was told (check tells of the \
+    tour; plan, simulate and why of what happens on it); 2 could not run.")]
 pub(crate) struct Args {
     /// How findings are printed.
     #[arg(long, global = true, value_name = "FORMAT", default_value = "full")]

@@ -10,8 +10,12 @@
 //! | code | meaning |
 //! | --- | --- |
 //! | 0 | done, nothing to complain of (notes do not count) |
-//! | 1 | findings: mistakes or warnings in what `check` looked at; mistakes in a tour; a flight file that could be flown in part only |
-//! | 2 | could not run: bad arguments, or a file that is missing, unreadable, empty or not what is needed |
+//! | 1 | findings: an error or a warning was told |
+//! | 2 | could not run: bad arguments, or a file named on the command line that is missing, unreadable, empty or not what is needed |
+//!
+//! The rule is the same for every command: what it exists to tell counts. `check` tells of the tour;
+//! `plan`, `simulate` and `why` tell of what happens on it, for which the tour must be sound, and of
+//! its warnings they say only how many `check` shows.
 
 mod args;
 mod command;
@@ -27,6 +31,7 @@ use std::process::ExitCode;
 
 use clap::Parser;
 
+use input::findings::Findings;
 use outcome::{Outcome, Stop};
 use terminal::Terminal;
 
@@ -48,17 +53,13 @@ pub fn run() -> ExitCode {
     });
     match result {
         Ok(outcome) => outcome.into(),
-        Err(Stop::Reported) => {
-            let _ = terminal.flush();
-            Outcome::CouldNotRun.into()
-        }
-        Err(Stop::CannotFly(why)) => {
-            terminal.complain(&format!("error: the plan cannot be flown: {why}"));
-            Outcome::CouldNotRun.into()
-        }
         Err(Stop::NobodyListens) => Outcome::Clean.into(),
-        Err(Stop::CannotWrite(error)) => {
-            terminal.complain(&format!("error: cannot write the output: {error}"));
+        Err(Stop::Found(finding)) => {
+            let mut findings = Findings::default();
+            findings.push(*finding);
+            // If it cannot be said, there is nobody to tell.
+            let _ = terminal.flush();
+            let _ = findings.tell(&mut terminal, args.message_format);
             Outcome::CouldNotRun.into()
         }
     }

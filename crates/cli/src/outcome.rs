@@ -3,6 +3,8 @@
 use std::io;
 use std::process::ExitCode;
 
+use diagnostic::{Diagnostic, Place};
+
 /// How a command ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) enum Outcome {
@@ -27,14 +29,10 @@ impl From<Outcome> for ExitCode {
 /// Why a command stopped before its end.
 #[derive(Debug)]
 pub(crate) enum Stop {
-    /// It could not go on, and the person has been told why.
-    Reported,
-    /// The plan cannot be flown, in these words.
-    CannotFly(String),
+    /// It could not go on, for this reason.
+    Found(Box<Diagnostic>),
     /// Whoever read the output has gone away; that is no error.
     NobodyListens,
-    /// The output could not be written.
-    CannotWrite(io::Error),
 }
 
 impl From<io::Error> for Stop {
@@ -42,7 +40,17 @@ impl From<io::Error> for Stop {
         if error.kind() == io::ErrorKind::BrokenPipe {
             Self::NobodyListens
         } else {
-            Self::CannotWrite(error)
+            Self::Found(Box::new(cannot_write("the output", &error)))
         }
     }
+}
+
+/// What is to be written cannot be.
+pub(crate) fn cannot_write(what: &str, error: &io::Error) -> Diagnostic {
+    Diagnostic::error(
+        "output-unwritable",
+        Place::whole(what),
+        format!("it cannot be written: {error}"),
+    )
+    .help("check the folder, the room on the disk, and the right to write there")
 }

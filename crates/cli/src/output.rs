@@ -4,8 +4,11 @@ use std::fs::{self, File};
 use std::io::{self, BufWriter, Write};
 use std::path::{Path, PathBuf};
 
+use diagnostic::{Diagnostic, Place};
+
+use crate::args::MessageFormat;
 use crate::input::file;
-use crate::outcome::Stop;
+use crate::outcome::{Stop, cannot_write};
 use crate::terminal::Terminal;
 
 /// A file on its way. What is written goes to a file beside it and takes its place in one step at
@@ -20,29 +23,39 @@ pub(crate) struct Output {
 
 impl Output {
     /// Begins to write a file. What is read in this run is refused.
+    ///
+    /// # Errors
+    /// A finding where it is read in this run, or cannot be written.
     pub(crate) fn begin<'a>(
         path: &Path,
         read: impl IntoIterator<Item = &'a Path>,
-        terminal: &mut Terminal,
     ) -> Result<Self, Stop> {
         let place = fs::canonicalize(path).ok();
         let same = |other: &Path| place.is_some() && fs::canonicalize(other).ok() == place;
         if read.into_iter().any(same) {
-            terminal.complain(&format!(
-                "error: {}: this file is read in the same run and would be lost; give another name for the output",
-                file::name(path)
-            ));
-            return Err(Stop::Reported);
+            let found = Diagnostic::error(
+                "output-is-input",
+                Place::whole(file::name(path)),
+                "this file is read in the same run and would be lost",
+            );
+            return Err(Stop::Found(Box::new(found.help("give another name for the output"))));
         }
         let ordinary = fs::metadata(path).map_or(true, |found| found.is_file());
         let beside = ordinary.then(|| beside(path));
         let file = File::create(beside.as_deref().unwrap_or(path))
-            .map_err(|error| cannot_be_written(path, &error, terminal))?;
+            .map_err(|error| cannot_be_written(path, &error))?;
         Ok(Self { path: path.to_path_buf(), beside, file: BufWriter::new(file) })
     }
 
-    /// All is written: the file takes its place.
-    pub(crate) fn finish(mut self, terminal: &mut Terminal) -> Result<(), Stop> {
+    /// All is written: the file takes its place, which a person is told.
+    ///
+    /// # Errors
+    /// A finding where it cannot be written.
+    pub(crate) fn finish(
+        mut self,
+        format: MessageFormat,
+        terminal: &mut Terminal,
+    ) -> Result<(), Stop> {
         let done = self.file.flush().and_then(|()| match &self.beside {
             Some(beside) => {
                 self.file.get_ref().sync_all()?;
@@ -50,8 +63,11 @@ impl Output {
             }
             None => Ok(()),
         });
-        done.map_err(|error| cannot_be_written(&self.path, &error, terminal))?;
+        done.map_err(|error| cannot_be_written(&self.path, &error))?;
         self.beside = None;
+        if format != MessageFormat::Json {
+            terminal.complain(&format!("written: {}", file::name(&self.path)));
+        }
         Ok(())
     }
 }
@@ -75,9 +91,8 @@ impl Drop for Output {
     }
 }
 
-fn cannot_be_written(path: &Path, error: &io::Error, terminal: &mut Terminal) -> Stop {
-    terminal.complain(&format!("error: {}: cannot be written: {error}", file::name(path)));
-    Stop::Reported
+fn cannot_be_written(path: &Path, error: &io::Error) -> Stop {
+    Stop::Found(Box::new(cannot_write(&file::name(path), error)))
 }
 
 /// The name of the file in which another is prepared.

@@ -16,7 +16,7 @@
 //! the plan's lists on a line of its own and everything below that on the same line, so that two
 //! plans can be compared line by line. The same plan gives the same bytes on every machine.
 //!
-//! The reader takes any layout and any order of keys. It refuses a format or version it does not
+//! The reader takes any layout and any order of keys, and a byte order mark before the text. It refuses a format or version it does not
 //! know by name, a key it does not know, a key that stands twice, a plan whose digest is not the
 //! one in the file, and a plan that is not sound. Its memory and time grow with the file and with
 //! nothing that the file says; nesting deeper than 128 is refused.
@@ -94,6 +94,8 @@ pub fn write(plan: &Plan) -> String {
 /// `plan-changed`, `plan-unsound`.
 #[expect(clippy::result_large_err, reason = "a plan, the other half, is larger still")]
 pub fn read(bytes: &[u8], file_name: &str) -> Result<Plan, Diagnostic> {
+    // A byte order mark is nothing of the plan's; some editors put one there.
+    let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
     let text = Text::new(bytes, file_name)?;
     text.check_header()?;
     let document: Read = serde_json::from_str(text.text).map_err(|error| text.refused(&error))?;

@@ -42,7 +42,7 @@ impl MadeTimes {
 /// Stamps points with the time at which they are reached.
 pub(crate) struct Clock {
     how: MadeTimes,
-    last: Option<Position>,
+    last: Option<(Position, Utc)>,
     metres: f64,
 }
 
@@ -52,13 +52,16 @@ impl Clock {
     }
 
     /// The fix with its time: the geodesic distance from point to point up to here, over the
-    /// groundspeed. A speed that the file gives is left out, as it belongs to other times.
+    /// groundspeed, and later than the one before, also where both are at one place. A speed that
+    /// the file gives is left out, as it belongs to other times.
     pub(crate) fn stamp(&mut self, fix: Fix) -> Fix {
-        if let Some(last) = self.last {
+        if let Some((last, _)) = self.last {
             self.metres += geodesic::inverse(last, fix.position).distance.get();
         }
-        self.last = Some(fix.position);
-        let time = self.how.start + Millis::from_secs_f64(self.metres / self.how.groundspeed.get());
+        let flown = Millis::from_secs_f64(self.metres / self.how.groundspeed.get());
+        let time = self.how.start + flown;
+        let time = self.last.map_or(time, |(_, last)| time.max(last + Millis(1)));
+        self.last = Some((fix.position, time));
         let heading = fix.heading.map(|heading| SourceHeading { time, ..heading });
         Fix { time, groundspeed: None, heading, ..fix }
     }

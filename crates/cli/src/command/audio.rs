@@ -25,8 +25,7 @@ pub(super) fn run(
     let measured = measure_watched(&candidates, &cache, terminal);
     findings.extend(cache.finding());
     findings.extend(measured.iter().flat_map(Recording::findings));
-    let count = findings.count();
-    findings.tell(terminal, format)?;
+    let told = findings.tell(terminal, format)?;
     if !measured.is_empty() {
         match args.format {
             TextFormat::Text => recordings::table(&mut *terminal.out, &measured)?,
@@ -38,13 +37,7 @@ pub(super) fn run(
         }
     }
     let refused = measured.iter().any(|one| one.named && one.measured.is_err());
-    Ok(if refused || !all_there {
-        Outcome::CouldNotRun
-    } else if count.errors + count.warnings > 0 {
-        Outcome::Findings
-    } else {
-        Outcome::Clean
-    })
+    Ok(if refused || !all_there { Outcome::CouldNotRun } else { told })
 }
 
 /// Measures recordings, with a progress bar if there are many and somebody watches.

@@ -97,12 +97,6 @@ impl Checked {
     /// How the check ended.
     fn outcome(&self) -> Outcome {
         let count = findings::Count::of(&self.found.list);
-        if self.unusable {
-            Outcome::CouldNotRun
-        } else if count.errors + count.warnings > 0 {
-            Outcome::Findings
-        } else {
-            Outcome::Clean
-        }
+        if self.unusable { Outcome::CouldNotRun } else { count.outcome() }
     }
 }

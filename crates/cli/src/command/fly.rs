@@ -9,6 +9,7 @@ use earth::{Fix, Millis, Utc};
 use engine::{Engine, Limits, Sink};
 use indicatif::{ProgressBar, ProgressStyle};
 use plan::{Day, Hand};
+use route::Today;
 use track::MadeTimes;
 
 use crate::args::{FlightArgs, MessageFormat};
@@ -52,6 +53,8 @@ pub(super) struct Ready<'a> {
     pub(super) limits: Limits,
     /// Whether those were raised.
     pub(super) raised: Option<Raised>,
+    /// How a command ends that has no more to tell than what was told already.
+    pub(super) told: Outcome,
     hand: HandActions,
 }
 
@@ -88,7 +91,7 @@ pub(super) fn prepare<'a>(
             return Ok(Err(Outcome::CouldNotRun));
         }
     };
-    shorten(&mut findings, &args.tour, format, terminal);
+    shorten(&mut findings, &args.tour, &today, format, terminal)?;
     let day = day::day(&today, &loaded.plan).unwrap_or_else(|found| {
         findings.extend(found);
         Day::default()
@@ -117,27 +120,36 @@ pub(super) fn prepare<'a>(
         (Source::Recorded(recording, measure), limits, raised)
     };
     let failed = findings.has_errors();
-    findings.tell(terminal, format)?;
+    let told = findings.tell(terminal, format)?;
     if failed {
         return Ok(Err(Outcome::CouldNotRun));
     }
     let files = args.flights.iter().map(|path| file::name(path)).collect();
     let day_words = day::words(&today);
-    Ok(Ok(Ready { loaded: *loaded, day, day_words, source, files, limits, raised, hand }))
+    Ok(Ok(Ready { loaded: *loaded, day, day_words, source, files, limits, raised, told, hand }))
 }
 
-/// Warnings about a tour that can be flown are shown in full by `check` and `plan`; here they would
-/// stand before every answer, so their number is enough.
-fn shorten(findings: &mut Findings, tour: &Path, format: MessageFormat, terminal: &mut Terminal) {
-    if format == MessageFormat::Json || findings.list.is_empty() {
-        return;
+/// Warnings about a tour that can be flown are shown in full by `check`; here they would stand
+/// before every answer, so their number is enough. They do not count for how the command ends.
+pub(super) fn shorten(
+    findings: &mut Findings,
+    tour: &Path,
+    today: &Today,
+    format: MessageFormat,
+    terminal: &mut Terminal,
+) -> Result<(), Stop> {
+    if findings.list.is_empty() {
+        return Ok(());
+    }
+    if format == MessageFormat::Json {
+        return findings.tell(terminal, format).map(|_| ());
     }
     let count = findings.count().words();
     findings.list.clear();
-    terminal.complain(&format!(
-        "{count} about the tour, which fulmar check {} shows",
-        file::name(tour)
-    ));
+    let today = if today::differs(today) { " with the same options" } else { "" };
+    let tour = file::name(tour);
+    terminal.complain(&format!("{count} about the tour, which fulmar check {tour} shows{today}"));
+    Ok(())
 }
 
 fn made_times(args: &FlightArgs, findings: &mut Findings) -> Option<MadeTimes> {
@@ -193,7 +205,7 @@ impl Ready<'_> {
     /// A plan that is not sound is refused; one that was read or compiled is sound.
     pub(super) fn engine(&self) -> Result<Engine, Stop> {
         Engine::new(&self.loaded.plan, &self.day, self.limits)
-            .map_err(|error| Stop::CannotFly(error.to_string()))
+            .map_err(|error| Stop::Found(Box::new(cannot_be_flown(&error))))
     }
 
     /// The pilot's actions with their times.

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use engine::Sink;
 
-use super::fly::{PLANNED_EVERY, cannot_be_flown};
+use super::fly::{PLANNED_EVERY, cannot_be_flown, shorten};
 use super::notices::{PLANNED_FLIGHT, notice_findings};
 use crate::args::{MessageFormat, PlanArgs, PlanFormat};
 use crate::input::findings::Findings;
@@ -53,6 +53,7 @@ pub(super) fn run(
         findings.tell(terminal, format)?;
         return Ok(Outcome::Findings);
     }
+    shorten(&mut findings, &args.tour, &today, format, terminal)?;
     let event_plan = compiler::event_plan(plan, &day, PLANNED_EVERY)
         .map_err(|error| findings.push(cannot_be_flown(&error)))
         .ok();
@@ -62,7 +63,7 @@ pub(super) fn run(
     }
     findings.extend(notice_findings(plan, &notices, PLANNED_FLIGHT, None));
     let failed = findings.has_errors();
-    findings.tell(terminal, format)?;
+    let told = findings.tell(terminal, format)?;
     let Some(event_plan) = event_plan.filter(|_| !failed) else {
         return Ok(Outcome::CouldNotRun);
     };
@@ -70,9 +71,9 @@ pub(super) fn run(
     if let Some(path) = &args.output {
         let read = files_of(&args.tour, plan);
         let read = read.iter().map(PathBuf::as_path).chain(args.today.files());
-        let mut output = Output::begin(path, read, terminal)?;
+        let mut output = Output::begin(path, read)?;
         output.write_all(plan::write(plan).as_bytes())?;
-        output.finish(terminal)?;
+        output.finish(format, terminal)?;
     }
 
     let page = Page {
@@ -90,5 +91,5 @@ pub(super) fn run(
             writeln!(terminal.out)?;
         }
     }
-    Ok(Outcome::Clean)
+    Ok(told)
 }

@@ -83,7 +83,7 @@ pub(super) fn run(
             let read = files_of(&args.flight.tour, plan);
             let given = args.flight.flights.iter().chain(&args.flight.hand);
             let given = given.chain(&read).map(PathBuf::as_path);
-            Some(Output::begin(path, given.chain(args.flight.today.files()), terminal)?)
+            Some(Output::begin(path, given.chain(args.flight.today.files()))?)
         }
         None => None,
     };
@@ -104,7 +104,6 @@ pub(super) fn run(
     findings.extend(notice_findings(plan, &notices, flight, hand.as_deref()));
     let fixes = flown.fixes;
     findings.extend(flown.findings);
-    let broken = findings.has_errors();
     if fixes == 0 {
         findings.tell(terminal, format)?;
         return Ok(Outcome::CouldNotRun);
@@ -127,16 +126,16 @@ pub(super) fn run(
         (None, false) => print(&mut *terminal.out, &page, args.format)?,
         (Some(mut file), false) => {
             print(&mut file, &page, args.format)?;
-            file.finish(terminal)?;
+            file.finish(format, terminal)?;
         }
         (Some(file), true) => {
-            file.finish(terminal)?;
+            file.finish(format, terminal)?;
             print(&mut *terminal.out, &page, args.format)?;
         }
     }
     terminal.flush()?;
-    findings.tell(terminal, format)?;
-    Ok(if broken { Outcome::Findings } else { Outcome::Clean })
+    let told = findings.tell(terminal, format)?;
+    Ok(told.max(ready.told))
 }
 
 fn listeners<'a, 'w>(

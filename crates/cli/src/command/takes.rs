@@ -54,16 +54,15 @@ pub(super) fn run(
     let folder = file::name(&args.folder);
     findings.extend(matched.findings(&cues, &files, folder.trim_end_matches(['/', '\\'])));
     let accepted = accepted(args, &cues, &matched, &mut findings);
-    let count = findings.count();
-    findings.tell(terminal, format)?;
+    let told = findings.tell(terminal, format)?;
     if let Some(accepted) = &accepted
         && (args.note || !accepted.is_empty())
     {
         let noted = matched.noted(&cues, &files, &ledger, accepted);
         if noted != ledger {
-            let mut output = Output::begin(&args.folder.join(NOTES), [], terminal)?;
+            let mut output = Output::begin(&args.folder.join(NOTES), [])?;
             output.write_all(noted.write().as_bytes())?;
-            output.finish(terminal)?;
+            output.finish(format, terminal)?;
         }
     }
     let page = Page { cues: &cues, recordings: &recordings, matched: &matched };
@@ -75,13 +74,7 @@ pub(super) fn run(
             writeln!(terminal.out)?;
         }
     }
-    Ok(if accepted.is_none() {
-        Outcome::CouldNotRun
-    } else if count.errors + count.warnings > 0 {
-        Outcome::Findings
-    } else {
-        Outcome::Clean
-    })
+    Ok(if accepted.is_none() { Outcome::CouldNotRun } else { told })
 }
 
 /// What the tour says, and what was noted of the folder.

@@ -44,7 +44,7 @@ pub(super) fn run(
             writeln!(terminal.out)?;
         }
     }
-    Ok(Outcome::Clean)
+    Ok(ready.told)
 }
 
 /// A moment of the flight, found.

@@ -3,7 +3,7 @@
 use diagnostic::{Diagnostic, Severity};
 
 use crate::args::MessageFormat;
-use crate::outcome::Stop;
+use crate::outcome::{Outcome, Stop};
 use crate::render::findings::{Count, Texts, print};
 use crate::terminal::Terminal;
 
@@ -38,7 +38,8 @@ impl Findings {
         Count::of(&self.list)
     }
 
-    /// Prints them on standard error and forgets them.
+    /// Prints them on standard error and forgets them. Says how a command ends that goes on after
+    /// this: with findings if an error or a warning was told.
     ///
     /// # Errors
     /// Where standard error cannot be written.
@@ -46,10 +47,10 @@ impl Findings {
         &mut self,
         terminal: &mut Terminal,
         format: MessageFormat,
-    ) -> Result<(), Stop> {
-        self.count();
+    ) -> Result<Outcome, Stop> {
+        let count = self.count();
         let list = std::mem::take(&mut self.list);
         print(&mut *terminal.err, &list, &self.texts, format, terminal.colour_err)?;
-        Ok(())
+        Ok(count.outcome())
     }
 }

@@ -2,7 +2,7 @@
 
 use diagnostic::Place;
 use route::model::Wind;
-use route::{Said, Today};
+use route::{Choice, Said, Today};
 
 use super::file;
 use super::findings::Findings;
@@ -37,6 +37,15 @@ pub(crate) fn read(disk: &Disk, args: &TodayArgs, findings: &mut Findings) -> Op
     add(&mut today.out_of_service, &conditions.out_of_service, "--out-of-service");
     add(&mut today.not_allowed, &conditions.not_allowed, "--not-allowed");
     Some(today)
+}
+
+/// Whether anything differs today.
+pub(crate) fn differs(today: &Today) -> bool {
+    let Today { aircraft, wind, out_of_service, not_allowed, choice } = today;
+    let Choice { variant, language, altitude, not_above, departure } = choice;
+    let tour = aircraft.is_some() || variant.is_some() || language.is_some();
+    let flight = altitude.is_some() || not_above.is_some() || departure.is_some();
+    tour || flight || wind.is_some() || !out_of_service.is_empty() || !not_allowed.is_empty()
 }
 
 /// An option stands above the file.

@@ -85,7 +85,9 @@ pub(crate) fn load_from(disk: &Disk, path: &Path, today: &Today, findings: &mut 
         }
     };
     let yaml = path.extension().is_some_and(|ending| ending == "yaml" || ending == "yml");
-    let first = bytes.iter().copied().find(|byte| !byte.is_ascii_whitespace());
+    // Some editors put a byte order mark before the text.
+    let text = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(&bytes);
+    let first = text.iter().copied().find(|byte| !byte.is_ascii_whitespace());
     if first == Some(b'<') || bytes.starts_with(&[0x1f, 0x8b]) {
         findings.push(
             Diagnostic::error(
@@ -156,6 +158,12 @@ fn tour(disk: &Disk, path: &Path, today: &Today, findings: &mut Findings) -> Loa
         Ok(absolute) if mixed => file::name(&absolute),
         _ => file::name(path),
     };
+    if let Some(said) = &today.aircraft
+        && let Err(missing) = disk.bytes(Path::new(&said.value), "an aircraft file")
+    {
+        findings.push(*missing);
+        return Load::Unusable;
+    }
     let (tour, aircraft) = (name(path), aircraft.map(name));
     let (project, found) = route::read(disk, &tour, aircraft.as_deref());
     findings.extend(found);

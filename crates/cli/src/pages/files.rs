@@ -48,6 +48,23 @@ pub(super) const PAGES: &[Page] = &[
         "arch: {text: {en: The sea has cut an arch., de: Das Meer hat einen Bogen geschnitten.}}",
     ),
     page!(
+        "output-unwritable",
+        Error,
+        "A file that is to be written and cannot be: its folder is not there, the disk is full, or \
+         there is no right to write.",
+        "Nothing is left behind; an older file of that name stays as it was.",
+        "fulmar plan tours/west.yaml --output plnas/west.plan.json",
+        "fulmar plan tours/west.yaml --output plans/west.plan.json",
+    ),
+    page!(
+        "output-is-input",
+        Error,
+        "A file that is to be written and is read in the same run.",
+        "What is in it would be lost.",
+        "fulmar plan tours/west.yaml --output tours/west.yaml",
+        "fulmar plan tours/west.yaml --output west.plan.json",
+    ),
+    page!(
         "folder-empty",
         Warning,
         "A folder with no recording in it, where recordings are wanted.",

@@ -61,18 +61,22 @@ pub(crate) fn table(out: &mut dyn Write, page: &Page<'_>) -> io::Result<()> {
     }
     table.print(out, "")?;
     let number = |is: fn(&Event) -> bool| {
-        page.event_plan.rows.iter().filter(|row| is(&row.change.event)).count()
+        page.event_plan.rows.iter().filter(|row| is(&row.change.event)).count() as u64
     };
     writeln!(
         out,
-        "\n{} changes: {} of camera, {} narrations started, {} stills",
-        page.event_plan.rows.len(),
+        "\n{}: {} of camera, {}, {}",
+        words::so_many(page.event_plan.rows.len() as u64, "change", "changes"),
         number(|event| matches!(event, Event::Camera { .. })),
-        number(|event| {
-            use engine::NarrationEvent::Started;
-            matches!(event, Event::Narration { what: Started, .. })
-        }),
-        number(|event| matches!(event, Event::Still { .. })),
+        words::so_many(
+            number(|event| {
+                use engine::NarrationEvent::Started;
+                matches!(event, Event::Narration { what: Started, .. })
+            }),
+            "narration started",
+            "narrations started"
+        ),
+        words::so_many(number(|event| matches!(event, Event::Still { .. })), "still", "stills"),
     )
 }
 

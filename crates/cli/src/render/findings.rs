@@ -10,6 +10,7 @@ use diagnostic::{Diagnostic, Place, Severity};
 use serde_json::{Value, json};
 
 use crate::args::MessageFormat;
+use crate::outcome::Outcome;
 
 /// How many findings are printed in full; of more, only the number is said.
 const MOST_IN_FULL: usize = 200;
@@ -42,6 +43,11 @@ impl Count {
             warnings: number(Severity::Warning),
             notes: number(Severity::Note),
         }
+    }
+
+    /// How a command ends that told them and could run.
+    pub(crate) const fn outcome(self) -> Outcome {
+        if self.errors + self.warnings > 0 { Outcome::Findings } else { Outcome::Clean }
     }
 
     /// In words, such as `2 errors and 1 warning`; empty for none at all.

@@ -161,6 +161,11 @@ pub(crate) fn hand(plan: &Plan, action: Hand) -> String {
     }
 }
 
+/// A number of things, such as `1 point` or `2 points`.
+pub(crate) fn so_many(number: u64, one: &str, many: &str) -> String {
+    format!("{number} {}", if number == 1 { one } else { many })
+}
+
 fn hand_outcome(plan: &Plan, outcome: HandOutcome) -> String {
     match outcome {
         HandOutcome::Done => String::new(),

@@ -8,7 +8,7 @@ use plan::{Narration, NarrationId, Plan};
 use super::{Page, bytes_of};
 use crate::render::table::Table;
 use crate::render::time::{Clock, DayText, Length, TimeOfDay, since_text};
-use crate::render::words;
+use crate::render::words::{self, so_many};
 use crate::sink::compare::{Differences, Named, Never};
 use crate::sink::summary::{CameraUse, Flight, NarrationUse};
 
@@ -24,12 +24,13 @@ pub(crate) fn print(out: &mut dyn Write, page: &Page<'_>) -> io::Result<()> {
     let flown =
         if page.files.is_empty() { "the planned route".to_owned() } else { page.files.join(", ") };
     let day = page.summary.flights.first().map(|flight| DayText(flight.first).to_string());
-    let mut line = format!("{flown}: {} good fixes", page.summary.fixes);
-    for (number, what) in
-        [(page.points_left_out, "points that cannot be read"), (page.rejected(), "fixes rejected")]
-    {
+    let mut line = format!("{flown}: {}", so_many(page.summary.fixes, "good fix", "good fixes"));
+    for (number, one, many) in [
+        (page.points_left_out, "point that cannot be read", "points that cannot be read"),
+        (page.rejected(), "fix rejected", "fixes rejected"),
+    ] {
         if number > 0 {
-            line.push_str(&format!(", {number} {what}"));
+            line.push_str(&format!(", {}", so_many(number, one, many)));
         }
     }
     if let Some(day) = day {
