@@ -8,7 +8,7 @@ use std::path::PathBuf;
 use clap::{Parser, Subcommand, ValueEnum};
 
 use earth::MetresPerSecond;
-pub(crate) use today::TodayArgs;
+pub(crate) use today::{SidesArgs, TodayArgs};
 pub(crate) use value::{Moment, clock, utc};
 
 /// Ground tool for filmed sightseeing flights: tours as text, proved before anyone boards.
@@ -52,6 +52,8 @@ pub(crate) enum Command {
     Audio(AudioArgs),
     /// Match a folder of takes to a tour's narrations: what is missing and what to record again.
     Takes(TakesArgs),
+    /// Say what two plans differ in, for whoever approves the newer one.
+    Compare(CompareArgs),
     /// Print the page of a finding: what it means and what to do.
     Explain(ExplainArgs),
     /// Print the JSON Schema of a kind of file, for editors.
@@ -256,6 +258,26 @@ pub(crate) struct CacheArgs {
     /// Measure everything anew and keep nothing.
     #[arg(long, conflicts_with = "cache")]
     pub(crate) no_cache: bool,
+}
+
+/// `fulmar compare`.
+#[derive(Debug, clap::Args)]
+#[command(after_help = "\
+    Both planned routes are flown. First comes what differs on the flight, then what was changed in\n\
+    the plan.\n\
+    Exit codes: 0 nothing differs, 1 something differs, 2 could not compare.")]
+pub(crate) struct CompareArgs {
+    /// The older tour, or a compiled plan.
+    #[arg(value_name = "OLD")]
+    pub(crate) old: PathBuf,
+    /// The newer tour, or a compiled plan.
+    #[arg(value_name = "NEW")]
+    pub(crate) new: PathBuf,
+    /// How the comparison is printed.
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub(crate) format: TextFormat,
+    #[command(flatten)]
+    pub(crate) sides: SidesArgs,
 }
 
 /// `fulmar explain`.

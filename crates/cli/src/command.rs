@@ -2,6 +2,7 @@
 
 mod audio;
 mod check;
+mod compare;
 mod completions;
 mod explain;
 mod fly;
@@ -29,6 +30,7 @@ pub(crate) fn run(args: &Args, terminal: &mut Terminal) -> Result<Outcome, Stop>
         Command::Why(args) => why::run(args, format, terminal),
         Command::Audio(args) => audio::run(args, format, terminal),
         Command::Takes(args) => takes::run(args, format, terminal),
+        Command::Compare(args) => compare::run(args, format, terminal),
         Command::Explain(args) => explain::run(args, format, terminal),
         Command::Schema(args) => schema::run(args, terminal),
         Command::Completions(args) => completions::run(args, terminal),

@@ -15,7 +15,8 @@
 //!
 //! The rule is the same for every command: what it exists to tell counts. `check` tells of the tour;
 //! `plan`, `simulate` and `why` tell of what happens on it, for which the tour must be sound, and of
-//! its warnings they say only how many `check` shows.
+//! its warnings they say only how many `check` shows. `compare` tells what differs, so 1 says that
+//! something does; what keeps it from comparing, mistakes in a tour too, is 2.
 
 mod args;
 mod command;

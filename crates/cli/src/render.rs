@@ -1,6 +1,7 @@
 //! Turning results into text and JSON. Nothing here reads or decides anything.
 
 pub(crate) mod against;
+pub(crate) mod compare;
 pub(crate) mod event_plan;
 pub(crate) mod findings;
 pub(crate) mod identity;

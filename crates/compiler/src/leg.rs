@@ -315,7 +315,7 @@ fn label(spot: &Spot) -> String {
 }
 
 /// Coordinates for people to read, such as `61.2345 N 6.7890 W`.
-fn coordinates(at: Position) -> String {
+pub(crate) fn coordinates(at: Position) -> String {
     let north = if at.lat() < 0.0 { 'S' } else { 'N' };
     let east = if at.lon() < 0.0 { 'W' } else { 'E' };
     format!("{:.4} {north} {:.4} {east}", at.lat().abs(), at.lon().abs())

@@ -4,6 +4,7 @@
 //! [`event_plan`] takes down what happens on that flight.
 
 mod checks;
+pub mod compare;
 mod effect;
 mod event;
 mod findings;
@@ -16,6 +17,7 @@ mod review;
 mod rules;
 mod settings;
 mod sources;
+pub mod summary;
 mod zones;
 
 use diagnostic::Diagnostic;

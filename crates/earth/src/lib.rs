@@ -21,4 +21,4 @@ pub use fix::{Fix, HeadingReading, SourceHeading};
 pub use position::{Position, PositionError};
 pub use surface::{Surface, Vector};
 pub use time::{Millis, Utc};
-pub use units::{Degrees, Metres, MetresPerSecond, NotFinite};
+pub use units::{Degrees, Metres, MetresPerSecond, NotFinite, SquareMetres};

@@ -91,6 +91,10 @@ quantity! {
     Metres, "metres"
 }
 quantity! {
+    /// An area in square metres.
+    SquareMetres, "square metres"
+}
+quantity! {
     /// A speed in metres a second.
     MetresPerSecond, "metres a second"
 }

@@ -58,6 +58,60 @@ impl TodayArgs {
     }
 }
 
+/// What differs on each side of a comparison.
+#[derive(Clone, Debug, Default, clap::Args)]
+#[command(next_help_heading = "How each is flown")]
+pub(crate) struct SidesArgs {
+    /// A file that says what differs for OLD from the tour as written.
+    #[arg(long, value_name = "FILE")]
+    old_today: Option<PathBuf>,
+    /// The same for NEW.
+    #[arg(long, value_name = "FILE")]
+    new_today: Option<PathBuf>,
+    /// Another aircraft file for OLD than the one the tour names.
+    #[arg(long, value_name = "FILE")]
+    old_aircraft: Option<PathBuf>,
+    /// The same for NEW.
+    #[arg(long, value_name = "FILE")]
+    new_aircraft: Option<PathBuf>,
+    /// The variant of the route that OLD is flown as, one of the tour's.
+    #[arg(long, value_name = "NAME")]
+    old_variant: Option<String>,
+    /// The same for NEW.
+    #[arg(long, value_name = "NAME")]
+    new_variant: Option<String>,
+    /// The language in which OLD is told, one of the tour's.
+    #[arg(long, value_name = "TAG")]
+    old_language: Option<String>,
+    /// The same for NEW.
+    #[arg(long, value_name = "TAG")]
+    new_language: Option<String>,
+}
+
+impl SidesArgs {
+    /// What differs for the older plan.
+    pub(crate) fn of_old(&self) -> TodayArgs {
+        TodayArgs {
+            today: self.old_today.clone(),
+            aircraft: self.old_aircraft.clone(),
+            variant: self.old_variant.clone(),
+            language: self.old_language.clone(),
+            conditions: Conditions::default(),
+        }
+    }
+
+    /// What differs for the newer plan.
+    pub(crate) fn of_new(&self) -> TodayArgs {
+        TodayArgs {
+            today: self.new_today.clone(),
+            aircraft: self.new_aircraft.clone(),
+            variant: self.new_variant.clone(),
+            language: self.new_language.clone(),
+            conditions: Conditions::default(),
+        }
+    }
+}
+
 fn altitude(text: &str) -> Result<Altitude, String> {
     route::altitude(text)
 }

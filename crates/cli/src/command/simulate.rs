@@ -20,8 +20,8 @@ use crate::render::summary::{Page, json, text};
 use crate::sink::changes::Changes;
 use crate::sink::notices::Notices;
 use crate::sink::states::States;
-use crate::sink::summary::{Flight, Summary};
 use crate::terminal::Terminal;
+use compiler::summary::{Flight, Summary};
 
 /// Everything that listens to one simulation.
 struct Listeners<'a, 'w> {

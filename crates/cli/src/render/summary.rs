@@ -8,7 +8,7 @@ use plan::Plan;
 
 use super::identity::Identity;
 use crate::sink::notices::Notices;
-use crate::sink::summary::{Flight, Summary};
+use compiler::summary::{Flight, Summary};
 
 /// Everything a summary is made of.
 pub(crate) struct Page<'a> {

@@ -14,13 +14,13 @@ use engine::{
 use plan::{CameraId, NarrationId, Plan, RuleId, ZoneId};
 use serde_json::Value;
 
+use super::as_planned::{Differences, Never};
 use super::changes::Changes;
-use super::compare::{Differences, Never};
 use super::states::States;
-use super::summary::Summary;
 use crate::args::{StatesFormat, TextFormat};
 use crate::render::identity::Identity;
 use crate::render::testing::small_plan;
+use compiler::summary::Summary;
 
 /// 2026-06-01T10:30:00Z.
 const BEGIN: i64 = 1_780_309_800_000;

@@ -8,8 +8,8 @@ use super::{Page, bytes_of};
 use crate::render::time::{Since, UtcText};
 use crate::render::wire::{self, change::RuleWire};
 use crate::render::words;
-use crate::sink::compare::{Differences, Never};
-use crate::sink::summary::Flight;
+use crate::sink::as_planned::{Differences, Never};
+use compiler::summary::Flight;
 
 /// The summary.
 pub(crate) fn value(page: &Page<'_>) -> Value {

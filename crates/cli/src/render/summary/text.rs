@@ -9,8 +9,8 @@ use super::{Page, bytes_of};
 use crate::render::table::Table;
 use crate::render::time::{Clock, DayText, Length, TimeOfDay, since_text};
 use crate::render::words::{self, so_many};
-use crate::sink::compare::{Differences, Named, Never};
-use crate::sink::summary::{CameraUse, Flight, NarrationUse};
+use crate::sink::as_planned::{Differences, Named, Never};
+use compiler::summary::{CameraUse, Flight, NarrationUse};
 
 /// Of more landings in a flight only the first and the last are told.
 const MOST_LANDINGS: usize = 3;

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use earth::Millis;
 use plan::{NarrationId, Plan, RuleId, Test, ZoneId};
 
-use super::summary::Flight;
+use compiler::summary::Flight;
 
 /// What two flights differ in.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

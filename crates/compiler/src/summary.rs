@@ -1,4 +1,4 @@
-//! Counting what a flight did, for the summary.
+//! Counting what a flight did: for a summary, and to compare flights.
 
 use earth::{Millis, Utc};
 use engine::{
@@ -15,136 +15,136 @@ const MOST_TOLD: usize = 20;
 
 /// What one camera did.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub(crate) struct CameraUse {
+pub struct CameraUse {
     /// How often it went live.
-    pub(crate) shots: u32,
+    pub shots: u32,
     /// How long it was live.
-    pub(crate) live: Millis,
+    pub live: Millis,
     /// How long it was live while recording.
-    pub(crate) recorded: Millis,
+    pub recorded: Millis,
     /// Stills taken by it.
-    pub(crate) stills: u32,
+    pub stills: u32,
 }
 
 /// What became of one narration.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub(crate) struct NarrationUse {
+pub struct NarrationUse {
     /// When it first started.
-    pub(crate) first_started: Option<Utc>,
+    pub first_started: Option<Utc>,
     /// How often it started.
-    pub(crate) started: u32,
+    pub started: u32,
     /// How often it ended in full.
-    pub(crate) ended: u32,
+    pub ended: u32,
     /// How often it had to wait.
-    pub(crate) waited: u32,
+    pub waited: u32,
     /// The longest wait that led to a start.
-    pub(crate) longest_wait: Millis,
+    pub longest_wait: Millis,
     /// What it first waited for.
-    pub(crate) waited_for: Option<Obstacle>,
+    pub waited_for: Option<Obstacle>,
     /// Since when it waits now.
     waiting_since: Option<Utc>,
     /// How often it was paused.
-    pub(crate) paused: u32,
+    pub paused: u32,
     /// By what it was cut off, and how much had played; the first few.
-    pub(crate) cut_off: Vec<(Cut, Millis)>,
+    pub cut_off: Vec<(Cut, Millis)>,
     /// How often it was cut off.
-    pub(crate) cut_offs: u32,
+    pub cut_offs: u32,
     /// How often it was skipped, and what first stood in its way.
-    pub(crate) skipped: u32,
+    pub skipped: u32,
     /// What first stood in the way when it was skipped.
-    pub(crate) skipped_for: Option<Obstacle>,
+    pub skipped_for: Option<Obstacle>,
     /// How often it was given up.
-    pub(crate) given_up: u32,
+    pub given_up: u32,
     /// Why it was first given up.
-    pub(crate) given_up_for: Option<GivenUp>,
+    pub given_up_for: Option<GivenUp>,
 }
 
 /// What was filmed inside a no-filming zone.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) struct FilmedInside {
+pub struct FilmedInside {
     /// Which zone.
-    pub(crate) zone: ZoneId,
+    pub zone: ZoneId,
     /// From when.
-    pub(crate) from: Utc,
+    pub from: Utc,
     /// Until when.
-    pub(crate) to: Utc,
+    pub to: Utc,
     /// Whether by hand where the route allows it.
-    pub(crate) by_hand: bool,
+    pub by_hand: bool,
 }
 
 /// One flight.
 #[derive(Clone, Debug, Default)]
-pub(crate) struct Flight {
+pub struct Flight {
     /// Number of the run.
-    pub(crate) run: u32,
+    pub run: u32,
     /// Number in its run.
-    pub(crate) number: u32,
+    pub number: u32,
     /// Its first moment.
-    pub(crate) first: Utc,
+    pub first: Utc,
     /// Its last moment.
-    pub(crate) last: Utc,
+    pub last: Utc,
     /// From when time is counted: take-off, or the first fix of a run that begins in the air.
-    pub(crate) zero: Option<Utc>,
+    pub zero: Option<Utc>,
     /// Whether a take-off was seen.
-    pub(crate) took_off: Option<Utc>,
+    pub took_off: Option<Utc>,
     /// Landings, and whether at home; the first few and the last.
-    pub(crate) landings: Vec<(Utc, bool)>,
+    pub landings: Vec<(Utc, bool)>,
     /// How often it landed.
-    pub(crate) landings_times: u32,
+    pub landings_times: u32,
     /// By camera.
-    pub(crate) cameras: Vec<CameraUse>,
+    pub cameras: Vec<CameraUse>,
     /// By narration.
-    pub(crate) narrations: Vec<NarrationUse>,
+    pub narrations: Vec<NarrationUse>,
     /// When each rule first became active.
-    pub(crate) fired: Vec<Option<Utc>>,
+    pub fired: Vec<Option<Utc>>,
     /// When each zone was first entered or crossed, and how often.
-    pub(crate) entered: Vec<(Option<Utc>, u32)>,
+    pub entered: Vec<(Option<Utc>, u32)>,
     /// Number of takes.
-    pub(crate) takes: u32,
+    pub takes: u32,
     /// Time recorded.
-    pub(crate) recorded: Millis,
+    pub recorded: Millis,
     /// How often GPS was lost.
-    pub(crate) losses: u32,
+    pub losses: u32,
     /// For how long GPS was lost altogether.
-    pub(crate) lost_for: Millis,
+    pub lost_for: Millis,
     /// How often the flight between two fixes is not known.
-    pub(crate) gaps: u32,
+    pub gaps: u32,
     /// What was filmed inside no-filming zones; the first few.
-    pub(crate) filmed_inside: Vec<FilmedInside>,
+    pub filmed_inside: Vec<FilmedInside>,
     /// How often that happened.
-    pub(crate) filmed_inside_times: u32,
+    pub filmed_inside_times: u32,
     /// Actions by hand.
-    pub(crate) hand: u32,
+    pub hand: u32,
     /// Actions by hand that were refused.
-    pub(crate) refused: u32,
+    pub refused: u32,
 }
 
 impl Flight {
     /// Whether it was in the air at all.
-    pub(crate) const fn flew(&self) -> bool {
+    pub const fn flew(&self) -> bool {
         self.zero.is_some()
     }
 
     /// Stills of all cameras.
-    pub(crate) fn stills(&self) -> u32 {
+    pub fn stills(&self) -> u32 {
         self.cameras.iter().map(|camera| camera.stills).sum()
     }
 
     /// Time since take-off of a moment; nothing for a flight that never took off.
-    pub(crate) fn since(&self, time: Utc) -> Option<Millis> {
+    pub fn since(&self, time: Utc) -> Option<Millis> {
         self.zero.map(|zero| time - zero)
     }
 }
 
 /// Counts what happens. Bounded by the plan and the number of flights, not by the track.
 #[derive(Debug)]
-pub(crate) struct Summary {
+pub struct Summary {
     /// The flights, in order, with the time on the ground after the last one.
-    pub(crate) flights: Vec<Flight>,
+    pub flights: Vec<Flight>,
     /// Good fixes.
-    pub(crate) fixes: u64,
+    pub fixes: u64,
     /// Changes.
-    pub(crate) changes: u64,
+    pub changes: u64,
     blank: Flight,
     activities: Vec<RuleActivity>,
     now: Option<Utc>,
@@ -155,7 +155,7 @@ pub(crate) struct Summary {
 
 impl Summary {
     /// Nothing has happened.
-    pub(crate) fn new(plan: &Plan) -> Self {
+    pub fn new(plan: &Plan) -> Self {
         let blank = Flight {
             cameras: vec![CameraUse::default(); plan.aircraft.cameras.len()],
             narrations: vec![NarrationUse::default(); plan.narrations.len()],

@@ -1,0 +1,196 @@
+//! The planned route, leg by leg.
+
+use earth::{Degrees, Metres, Position};
+use plan::{Flown, Leg, Place, Plan, PlannedRoute, Turn, Wind};
+
+use super::{Details, Difference, How, Pair, Part, Two, Value, align, shape};
+
+/// Tells what the planned routes differ in. When take-off is planned is told with the flight.
+pub(super) fn compare(two: &Two<'_>, into: &mut Vec<Difference>) {
+    let PlannedRoute { departure: _, home, legs: old } = &two.old.route;
+    let new = &two.new.route.legs;
+    let mut details = Details::default();
+    if two.matched.places.old(two.new.route.home.index()) != Some(home.index()) {
+        let place = |plan: &Plan, id| Some(Value::Words(super::words::place(plan, id)));
+        details.value("begins at", place(two.old, *home), place(two.new, two.new.route.home));
+    }
+    details.value("wind", two.old.wind.map(wind), two.new.wind.map(wind));
+    let (old_keys, new_keys) = (keys(two, old, From::Old), keys(two, new, From::New));
+    let turned = is_reversed(&old_keys, &new_keys);
+    if turned {
+        let words = |words: &str| Value::Words(words.to_owned());
+        details.both("way round", "as before", "the other way round", words);
+    }
+    into.extend(details.changed(Part::Route, "", None));
+    let pairs = if turned { reversed(old.len()) } else { align(&old_keys, &new_keys) };
+    let mut told: Vec<Difference> = Vec::new();
+    for pair in pairs {
+        let difference = match pair {
+            Pair::Both(at, index) => match (old.get(at), new.get(index)) {
+                (Some(old), Some(leg)) => {
+                    let details = of_both(two, old, leg);
+                    details.changed(Part::Route, &name(index, leg), None)
+                }
+                _ => None,
+            },
+            Pair::Old(index) => old.get(index).map(|leg| alone(index, leg, How::Gone)),
+            Pair::New(index) => new.get(index).map(|leg| alone(index, leg, How::Added)),
+        };
+        let Some(difference) = difference else { continue };
+        // What is set for the whole route changes many legs alike.
+        let alike = told
+            .iter_mut()
+            .find(|other| other.how == difference.how && other.details == difference.details);
+        match alike.filter(|other| other.how == How::Changed) {
+            Some(other) => other.name = format!("{}, {}", other.name, difference.name),
+            None => told.push(difference),
+        }
+    }
+    into.extend(told);
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum From {
+    Old,
+    New,
+}
+
+/// What a leg is told by: how it is flown, and the place it is about as the older plan names it.
+type Key<'a> = (&'static str, &'a str);
+
+fn keys<'a>(two: &Two<'a>, legs: &'a [Leg], from: From) -> Vec<Key<'a>> {
+    let older_name = |label: &'a str| {
+        let new = two.new.places.iter().position(|place| place.name == label)?;
+        let old = two.matched.places.old(new)?;
+        two.old.places.get(old).map(|place| place.name.as_str())
+    };
+    let label = |leg: &'a Leg| match from {
+        From::Old => leg.label.as_str(),
+        From::New => older_name(&leg.label).unwrap_or(&leg.label),
+    };
+    legs.iter().map(|leg| (manner(leg), label(leg))).collect()
+}
+
+const fn manner(leg: &Leg) -> &'static str {
+    match leg.flown {
+        Flown::To(_) => "to",
+        Flown::Land { .. } => "to land at",
+        Flown::Hover { .. } => "hover at",
+        Flown::Orbit { .. } => "orbit of",
+    }
+}
+
+fn name(index: usize, leg: &Leg) -> String {
+    format!("{} {} {}", index + 1, manner(leg), leg.label)
+}
+
+/// Whether the same legs are flown in the opposite order, the landing at the end left aside.
+fn is_reversed(old: &[Key<'_>], new: &[Key<'_>]) -> bool {
+    let (Some((old_last, old)), Some((new_last, new))) = (old.split_last(), new.split_last())
+    else {
+        return false;
+    };
+    old_last == new_last && old.len() > 1 && old != new && old.iter().rev().eq(new)
+}
+
+fn reversed(legs: usize) -> Vec<Pair> {
+    let body = legs.saturating_sub(1);
+    let pairs = (0..body).map(|index| Pair::Both(body - 1 - index, index));
+    pairs.chain([Pair::Both(body, body)]).collect()
+}
+
+pub(super) fn wind(wind: Wind) -> Value {
+    let (from, speed) = (wind.from.get(), (wind.speed.knots() * 10.0).round() / 10.0);
+    Value::Words(format!("{from:03}/{speed} kt"))
+}
+
+fn place_of<'a>(plan: &'a Plan, leg: &Leg) -> Option<&'a Place> {
+    plan.places.iter().find(|place| place.name == leg.label)
+}
+
+/// A position, unless it is that of the place the leg is about: that has been told with the place.
+fn position(
+    details: &mut Details,
+    two: &Two<'_>,
+    (old, was): (&Leg, Position),
+    (new, is): (&Leg, Position),
+) {
+    let named = |plan: &Plan, leg: &Leg, at: Position| {
+        place_of(plan, leg).is_some_and(|place| shape::same(place.position, at))
+    };
+    if !(named(two.old, old, was) && named(two.new, new, is)) {
+        details.moved("position", was, is);
+    }
+}
+
+fn of_both(two: &Two<'_>, old: &Leg, new: &Leg) -> Details {
+    let mut details = Details::default();
+    let Leg { flown, label: _, airspeed, altitude, bank, climb, wind: blows, source: _ } = old;
+    match (*flown, new.flown) {
+        (Flown::To(was), Flown::To(is)) => position(&mut details, two, (old, was), (new, is)),
+        (
+            Flown::Land { at: was, elevation, stays },
+            Flown::Land { at: is, elevation: new_elevation, stays: new_stays },
+        ) => {
+            position(&mut details, two, (old, was), (new, is));
+            let of_place = |plan: &Plan, leg: &Leg, elevation: Metres| {
+                place_of(plan, leg).is_some_and(|place| place.elevation == Some(elevation))
+            };
+            if !(of_place(two.old, old, elevation) && of_place(two.new, new, new_elevation)) {
+                details.both("elevation", elevation, new_elevation, Value::Altitude);
+            }
+            details.both("stay on the ground", stays, new_stays, Value::Time);
+        }
+        (
+            Flown::Hover { at: was, lasts, facing },
+            Flown::Hover { at: is, lasts: new_lasts, facing: new_facing },
+        ) => {
+            position(&mut details, two, (old, was), (new, is));
+            details.both("lasts", lasts, new_lasts, Value::Time);
+            let angle = |direction: Option<earth::DegreesTrue>| {
+                direction.map(|direction| Value::Angle(Degrees::of(direction.get())))
+            };
+            details.value("facing", angle(facing), angle(new_facing));
+        }
+        (
+            Flown::Orbit { centre: was, radius, turn, sweep },
+            Flown::Orbit { centre: is, radius: new_radius, turn: new_turn, sweep: new_sweep },
+        ) => {
+            position(&mut details, two, (old, was), (new, is));
+            details.both("radius", radius, new_radius, Value::Length);
+            let words = |turn| match turn {
+                Turn::Left => Value::Words("to the left".into()),
+                Turn::Right => Value::Words("to the right".into()),
+            };
+            details.both("turn", turn, new_turn, words);
+            details.both("how far round", sweep, new_sweep, Value::Angle);
+        }
+        // Legs flown in another manner are not laid side by side.
+        _ => {}
+    }
+    details.both("altitude", *altitude, new.altitude, Value::Altitude);
+    details.both("airspeed", *airspeed, new.airspeed, Value::Speed);
+    details.both("bank", *bank, new.bank, Value::Angle);
+    details.both("climb and descent", *climb, new.climb, Value::Climb);
+    // The wind of the whole tour has been told.
+    if *blows != two.old.wind || new.wind != two.new.wind {
+        details.value("wind", blows.map(wind), new.wind.map(wind));
+    }
+    details
+}
+
+fn alone(index: usize, leg: &Leg, how: How) -> Difference {
+    let mut details = Details::default();
+    details.only(&how, "altitude", Value::Altitude(leg.altitude));
+    details.only(&how, "airspeed", Value::Speed(leg.airspeed));
+    match leg.flown {
+        Flown::To(_) => {}
+        Flown::Land { stays, .. } => details.only(&how, "stay on the ground", Value::Time(stays)),
+        Flown::Hover { lasts, .. } => details.only(&how, "lasts", Value::Time(lasts)),
+        Flown::Orbit { radius, sweep, .. } => {
+            details.only(&how, "radius", Value::Length(radius));
+            details.only(&how, "how far round", Value::Angle(sweep));
+        }
+    }
+    details.alone(Part::Route, &name(index, leg), None, how)
+}
