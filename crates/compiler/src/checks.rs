@@ -34,6 +34,7 @@ pub(crate) mod unused;
 pub(crate) mod variants;
 pub(crate) mod window_met;
 pub(crate) mod window_narrow;
+pub(crate) mod without;
 pub(crate) mod zone_circle;
 pub(crate) mod zone_flown;
 pub(crate) mod zone_narrow;
@@ -67,6 +68,7 @@ pub fn pages() -> Vec<&'static Page> {
         legs::PAGES,
         soundness::PAGES,
         levels::PAGES,
+        without::PAGES,
     ];
     all.into_iter().chain(REVIEWS.iter().map(|(pages, _)| *pages)).flatten().collect()
 }

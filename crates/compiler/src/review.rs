@@ -7,7 +7,7 @@ use plan::{CameraId, Day, NarrationId, Place, Plan, RuleId, ZoneId};
 use route::Span;
 use route::model::{Entry, Project, Zone};
 
-use crate::checks::{REVIEWS, levels};
+use crate::checks::{REVIEWS, levels, without};
 use crate::findings::Findings;
 use crate::fly::{PlannedFlight, fly_in};
 
@@ -27,7 +27,8 @@ pub fn review(project: &Project, plan: &Plan, day: &Day) -> Vec<Diagnostic> {
     for (_, check) in REVIEWS {
         check(&flown, &mut findings);
     }
-    let mut found = levels::apply(project, findings.sorted());
+    let found = without::apply(project, findings.sorted());
+    let mut found = levels::apply(project, found);
     diagnostic::sort(&mut found);
     found
 }

@@ -10,8 +10,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use diagnostic::Diagnostic;
-use route::MemoryWorld;
+use diagnostic::{Diagnostic, Place};
+use route::{Choice, MemoryWorld, Said};
 
 fn folder(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests").join(name)
@@ -46,7 +46,11 @@ fn review(text: &str) -> (Vec<Diagnostic>, BTreeMap<String, String>) {
         texts.iter().fold(MemoryWorld::new(), |world, (name, text)| world.with(name, &**text));
     let (project, found) = route::read(&world, "tour.yaml", None);
     assert!(found.is_empty(), "{found:#?}");
-    let project = project.unwrap();
+    let chosen = text.lines().find_map(|line| line.strip_prefix("#? variant "));
+    let place = Place::whole("the case");
+    let variant = chosen.map(|name| Said { value: name.to_owned(), place });
+    let choice = Choice { variant, ..Choice::default() };
+    let project = route::choose(&project.unwrap(), &choice).unwrap();
     let (plan, mut found) = compiler::compile(&project);
     if let Some(plan) = plan {
         found.extend(compiler::review(&project, &plan, &plan::Day::default()));
@@ -132,7 +136,7 @@ fn every_check_has_a_page_and_a_case_of_its_name() {
     let names: BTreeSet<String> = compiler::checks().iter().map(|p| p.name.to_owned()).collect();
     assert_eq!(names.len(), compiler::checks().len(), "two checks of one name");
     assert!(compiler::checks().iter().all(|page| page.is_whole()));
-    let levels = ["unknown-check", "check-level-unneeded"].map(str::to_owned);
+    let levels = ["unknown-check", "check-level-unneeded", "without-unneeded"].map(str::to_owned);
     let cases = cases();
     let named: BTreeSet<String> =
         cases.iter().map(|(name, _)| name.trim_end_matches(".case").to_owned()).collect();
@@ -163,6 +167,23 @@ fn the_level_of_a_check_is_what_the_tour_says() {
         let expected = severity.map_or(Vec::new(), |severity| vec![severity; count]);
         assert_eq!(silences(&found), expected, "{level}");
     }
+}
+
+#[test]
+fn a_variant_is_not_asked_for_what_it_is_without_and_sets_levels_of_its_own() {
+    let east = base()
+        .replace("zones:\n", "zones:\n  east: {circle: {centre: EAST, radius: 1 km}}\n")
+        .replace("rules:\n", "rules:\n  east: {when: {in: east}, title: arch}\n");
+    let names = |variant: &str| -> Vec<&str> {
+        let text = format!("{east}#? variant short\nvariants:\n  short: {variant}\n");
+        review(&text).0.into_iter().map(|finding| finding.name).collect()
+    };
+    assert_eq!(names("{}"), ["zone-not-entered"]);
+    assert_eq!(names("{without: east}"), [""; 0]);
+    let off = "{checks: {zone-not-entered: {level: off, because: tests}}}";
+    assert_eq!(names(off), [""; 0]);
+    let unneeded = "{without: east, checks: {zone-not-entered: {level: off, because: tests}}}";
+    assert_eq!(names(unneeded), ["check-level-unneeded"]);
 }
 
 /// The list of checks for authors, made from their pages.

@@ -77,6 +77,9 @@ pub fn choose(project: &Project, choice: &Choice) -> Result<Project, Vec<Diagnos
                     Ok(route) => chosen.route = route,
                     Err(finding) => findings.push(*finding),
                 }
+                let mut checks = entry.value.checks.clone();
+                checks.append(chosen.checks);
+                chosen.checks = checks;
                 chosen.chosen.variant = Some(entry.name.value.clone());
                 chosen.chosen.differences.push(format!("variant {}", entry.name.value));
             }

@@ -1,7 +1,7 @@
 //! The levels that a tour sets for checks.
 
 use diagnostic::{Diagnostic, Page, Severity};
-use route::model::{Level, Project};
+use route::model::{CheckLevel, Entry, Level, Project};
 
 use crate::findings::Findings;
 use crate::review;
@@ -27,7 +27,8 @@ pub(super) const PAGES: &[Page] = &[
 
 /// Reports names that are no checks.
 pub(crate) fn unknown(project: &Project, findings: &mut Findings<'_>) {
-    for entry in &project.checks.entries {
+    let variants = project.variants.entries.iter().flat_map(|entry| &entry.value.checks.entries);
+    for entry in project.checks.entries.iter().chain(variants) {
         let known = || review::checks().into_iter().map(|page| page.name);
         if known().any(|name| name == entry.name.value.as_str()) {
             continue;
@@ -50,7 +51,7 @@ pub(crate) fn unknown(project: &Project, findings: &mut Findings<'_>) {
 pub(crate) fn apply(project: &Project, found: Vec<Diagnostic>) -> Vec<Diagnostic> {
     let set = |name: &str| project.checks.get(name).map(|entry| entry.value.level.value);
     let mut kept = Vec::new();
-    for entry in &project.checks.entries {
+    for entry in own(project) {
         if found.iter().any(|finding| finding.name == entry.name.value.as_str()) {
             continue;
         }
@@ -70,4 +71,17 @@ pub(crate) fn apply(project: &Project, found: Vec<Diagnostic>) -> Vec<Diagnostic
         kept.push(finding);
     }
     kept
+}
+
+/// The levels that are set for just what is flown, so that one that finds nothing can go: those of
+/// the tour for the tour as written, those of the variant for a variant. On a day on which anything
+/// else differs nothing can be said of them.
+fn own(project: &Project) -> &[Entry<CheckLevel>] {
+    let chosen = &project.chosen;
+    let variant = chosen.variant.as_ref().and_then(|name| project.variants.get(name));
+    match (chosen.differences.len(), variant) {
+        (0, _) => &project.checks.entries,
+        (1, Some(variant)) => &variant.value.checks.entries,
+        _ => &[],
+    }
 }

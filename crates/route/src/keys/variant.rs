@@ -2,8 +2,8 @@
 
 use crate::bounds;
 use crate::decode::{Keys, Mapping, of};
-use crate::lists::{list, one_or_many};
-use crate::model::{Arrival, Departure, Leg, LegKind, OtherLanguage, Variant};
+use crate::lists::{list, one_or_many, table};
+use crate::model::{Arrival, CheckLevel, Departure, Leg, LegKind, OtherLanguage, Variant};
 use crate::values::{Flag, NameText, Text, number};
 use crate::windows::AltitudeText;
 
@@ -40,6 +40,12 @@ impl Mapping for Variant {
              checks do not ask for them",
             one_or_many(NameText),
         );
+        let checks = keys.opt(
+            "checks",
+            "how checks are to be taken on this variant, by the name of the check; above what the \
+             tour says",
+            table(of::<CheckLevel>()),
+        );
         Some(Self {
             about,
             reversed: reversed.unwrap_or_default(),
@@ -48,6 +54,7 @@ impl Mapping for Variant {
             altitude,
             not_above,
             without: without.map(|without| without.value).unwrap_or_default(),
+            checks: checks.map(|checks| checks.value).unwrap_or_default(),
         })
     }
 }

@@ -2,6 +2,7 @@
 
 use earth::{Degrees, DegreesTrue, Metres, MetresPerSecond, Millis};
 
+use super::Table;
 use super::place::{Altitude, Spot};
 use super::rule::OnRadio;
 use super::zone::Side;
@@ -172,9 +173,10 @@ pub struct Variant {
     pub altitude: Option<Spanned<Altitude>>,
     /// `not above`: legs planned higher are flown at this altitude.
     pub not_above: Option<Spanned<Altitude>>,
-    /// `without`: zones, rules and the like that are not met on this variant, and are not meant to
-    /// be.
+    /// `without`: zones, rules and sights that are not met on this variant, and are not meant to be.
     pub without: Vec<Spanned<Name>>,
+    /// `checks`: levels on this variant, above those of the tour.
+    pub checks: Table<CheckLevel>,
 }
 
 /// Legs that replace the first ones.
