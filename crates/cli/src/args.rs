@@ -1,5 +1,6 @@
 //! The words of the command line. Parsing them opens no file.
 
+mod grid;
 mod today;
 mod value;
 
@@ -8,6 +9,7 @@ use std::path::PathBuf;
 use clap::{Parser, Subcommand, ValueEnum};
 
 use earth::MetresPerSecond;
+pub(crate) use grid::{AS_WRITTEN, GridArgs};
 pub(crate) use today::{SidesArgs, TodayArgs};
 pub(crate) use value::{Moment, clock, utc};
 
@@ -42,6 +44,8 @@ pub(crate) enum MessageFormat {
 pub(crate) enum Command {
     /// Find all mistakes of tours and of every file they use.
     Check(CheckArgs),
+    /// Judge every tour on every aircraft, in every variant and language: green or red, and why.
+    Grid(GridArgs),
     /// Compile a tour and print what happens when, as planned.
     Plan(PlanArgs),
     /// Fly a recorded flight, or the planned one, through a tour.

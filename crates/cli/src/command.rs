@@ -6,6 +6,7 @@ mod compare;
 mod completions;
 mod explain;
 mod fly;
+mod grid;
 mod notices;
 mod plan;
 mod schema;
@@ -25,6 +26,7 @@ pub(crate) fn run(args: &Args, terminal: &mut Terminal) -> Result<Outcome, Stop>
     let format = args.message_format;
     match &args.command {
         Command::Check(args) => check::run(args, format, terminal),
+        Command::Grid(args) => grid::run(args, format, terminal),
         Command::Simulate(args) => simulate::run(args, format, terminal),
         Command::Plan(args) => plan::run(args, format, terminal),
         Command::Why(args) => why::run(args, format, terminal),

@@ -4,6 +4,7 @@ pub(crate) mod against;
 pub(crate) mod compare;
 pub(crate) mod event_plan;
 pub(crate) mod findings;
+pub(crate) mod grid;
 pub(crate) mod identity;
 pub(crate) mod place;
 pub(crate) mod recordings;

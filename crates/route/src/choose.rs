@@ -36,6 +36,23 @@ pub struct Choice {
     pub departure: Option<Said<Utc>>,
 }
 
+impl Choice {
+    /// What is chosen of heights and times, in words such as `not above 700 ft`; a phrase each.
+    #[must_use]
+    pub fn conditions(&self) -> Vec<String> {
+        let altitude = self.altitude.as_ref();
+        let not_above = self.not_above.as_ref();
+        let departure = self.departure.as_ref().map(|said| {
+            let when = jiff::Timestamp::from_millisecond(said.value.0);
+            let when = when.map_or_else(|_| "at another time".to_owned(), |when| when.to_string());
+            format!("departure {when}")
+        });
+        let altitude = altitude.map(|said| format!("all legs at {}", words(&said.value)));
+        let not_above = not_above.map(|said| format!("not above {}", words(&said.value)));
+        [altitude, not_above, departure].into_iter().flatten().collect()
+    }
+}
+
 /// What differs today.
 #[derive(Clone, Debug, Default)]
 pub struct Today {
@@ -98,22 +115,20 @@ pub fn choose(project: &Project, choice: &Choice) -> Result<Project, Vec<Diagnos
     if let Some(said) = &choice.altitude {
         findings.extend(unknown_place(project, said));
         let altitude = within(&chosen.route, &said.value);
-        chosen.chosen.differences.push(format!("all legs at {}", words(&said.value)));
         at(&mut chosen.route, &altitude);
     }
     if let Some(said) = &choice.not_above {
         findings.extend(unknown_place(project, said));
-        chosen.chosen.differences.push(format!("not above {}", words(&said.value)));
         chosen.route.not_above = Some(within(&chosen.route, &said.value));
     }
-    if let Some(said) = &choice.departure
-        && said.value != project.departure.value
-    {
-        let when = jiff::Timestamp::from_millisecond(said.value.0);
-        let when = when.map_or_else(|_| "another time".to_owned(), |when| when.to_string());
-        chosen.chosen.differences.push(format!("departure {when}"));
+    // A departure at the planned time is none that differs.
+    let same = |said: &Said<Utc>| said.value == project.departure.value;
+    let departure = choice.departure.clone().filter(|said| !same(said));
+    if let Some(said) = &departure {
         chosen.departure.value = said.value;
     }
+    let conditions = Choice { departure, ..choice.clone() }.conditions();
+    chosen.chosen.differences.extend(conditions);
     if findings.is_empty() { Ok(chosen) } else { Err(findings) }
 }
 

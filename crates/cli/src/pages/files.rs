@@ -90,6 +90,14 @@ pub(super) const PAGES: &[Page] = &[
         "fulmar simulate west.yaml flight.gpx",
     ),
     page!(
+        "no-tours",
+        Error,
+        "A folder in which there is no tour, or that cannot be read.",
+        "A grid of nothing would look as if all were well.",
+        "fulmar grid routes/library",
+        "fulmar grid routes/tours",
+    ),
+    page!(
         "plan-is-compiled",
         Error,
         "Another aircraft, variant, language, height or departure chosen together with a compiled \

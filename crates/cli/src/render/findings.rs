@@ -135,7 +135,8 @@ fn one_line(text: &str) -> String {
     text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
 }
 
-fn as_json(finding: &Diagnostic) -> Value {
+/// A finding as JSON.
+pub(crate) fn as_json(finding: &Diagnostic) -> Value {
     let place = |place: &Place| {
         json!({
             "file": &*place.file,

@@ -8,16 +8,16 @@ use std::io::{self, Write};
 /// stands a little out of line and nothing else.
 #[derive(Debug)]
 pub(crate) struct Table {
-    head: Vec<&'static str>,
+    head: Vec<String>,
     right: Vec<bool>,
     rows: Vec<Vec<String>>,
 }
 
 impl Table {
     /// A table with these headings; one that begins with `>` has its column set to the right.
-    pub(crate) fn new(head: &[&'static str]) -> Self {
+    pub(crate) fn new(head: &[&str]) -> Self {
         Self {
-            head: head.iter().map(|name| name.trim_start_matches('>')).collect(),
+            head: head.iter().map(|name| name.trim_start_matches('>').to_owned()).collect(),
             right: head.iter().map(|name| name.starts_with('>')).collect(),
             rows: Vec::new(),
         }
@@ -44,8 +44,7 @@ impl Table {
             .map(Option::unwrap_or_default)
             .collect();
         if self.head.iter().any(|head| !head.is_empty()) {
-            let head: Vec<String> = self.head.iter().map(ToString::to_string).collect();
-            self.line(out, indent, &widths, &head)?;
+            self.line(out, indent, &widths, &self.head)?;
         }
         for row in &self.rows {
             self.line(out, indent, &widths, row)?;

@@ -19,6 +19,8 @@ pub(crate) const COMPARISON: (&str, u32) = ("fulmar-plan-comparison", 1);
 pub(crate) const EVENT_PLAN: (&str, u32) = ("fulmar-event-plan", 1);
 /// The name and version of what recordings measure.
 pub(crate) const RECORDINGS: (&str, u32) = ("fulmar-recordings", 1);
+/// The name and version of the grid.
+pub(crate) const GRID: (&str, u32) = ("fulmar-grid", 1);
 /// The name and version of the states.
 pub(crate) const STATES: (&str, u32) = ("fulmar-states", 1);
 /// The name and version of the summary.
