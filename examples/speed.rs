@@ -5,6 +5,7 @@
 //! cargo run --release --example speed -- engine  # the engine alone
 //! cargo run --release --example speed -- memory  # the peak of memory over a 1 GB file
 //! cargo build --release && cargo run --release --example speed -- check  # checking the demo
+//! cargo build --release && cargo run --release --example speed -- grid   # a season's grid
 //! ```
 //!
 //! The flight is invented: a loop of 80 km, half an hour long, flown over and over at one fix a second. Thirty zones, one
@@ -35,6 +36,7 @@ fn main() -> Outcome<()> {
     match std::env::args().nth(1).as_deref() {
         Some("memory") => return memory(),
         Some("check") => return check(),
+        Some("grid") => return grid(),
         Some("engine") => return engine_alone(&(0..FIXES).map(fix).collect::<Vec<Fix>>()),
         Some(other) => return Err(format!("there is no part '{other}'").into()),
         None => {}
@@ -101,15 +103,81 @@ fn memory() -> Outcome<()> {
 
 /// Checks both demo tours, each time as a process of its own.
 fn check() -> Outcome<()> {
+    let tours = ["check", "routes/tours/west-coast.yaml", "routes/tours/eastern-isles.yaml"];
+    let median = median_of_processes(&tours)?;
+    println!(
+        "checking both demo tours: {:.1} ms, the median of 21 (bar: under 30)",
+        median.as_secs_f64() * 1e3
+    );
+    Ok(())
+}
+
+/// The grid of a made-up season: 10 tours on 3 aircraft in 2 directions and 3 languages, each time
+/// as a process of its own. The tours are the demo's, five times over.
+fn grid() -> Outcome<()> {
+    let folder = std::env::temp_dir().join(format!("fulmar-season-{}", std::process::id()));
+    let outcome = season(&folder).and_then(|cells| {
+        let path = folder.to_string_lossy().into_owned();
+        let aircraft =
+            ["dunlin", "whimbrel", "third"].map(|name| format!("{path}/aircraft/{name}.yaml"));
+        let mut args = vec!["grid", &path, "--variant", "as-written", "--variant", "reversed"];
+        args.extend(aircraft.iter().flat_map(|path| ["--aircraft", path.as_str()]));
+        let median = median_of_processes(&args)?;
+        println!(
+            "grid of {cells} cells: {:.0} ms, the median of 21 (bar: under 1000)",
+            median.as_secs_f64() * 1e3
+        );
+        Ok(())
+    });
+    let _ = std::fs::remove_dir_all(&folder);
+    outcome
+}
+
+/// Writes the season, and says how many cells it has.
+fn season(folder: &std::path::Path) -> Outcome<u32> {
+    for part in ["tours", "library", "aircraft"] {
+        let to = folder.join(part);
+        std::fs::create_dir_all(&to)?;
+        for file in std::fs::read_dir(std::path::Path::new("routes").join(part))? {
+            let file = file?;
+            std::fs::copy(file.path(), to.join(file.file_name()))?;
+        }
+    }
+    let dunlin = std::fs::read_to_string(folder.join("aircraft/dunlin.yaml"))?;
+    let third = dunlin.replace("aircraft: Dunlin 6", "aircraft: Third");
+    std::fs::write(folder.join("aircraft/third.yaml"), third)?;
+    for name in ["west-coast", "eastern-isles"] {
+        let path = folder.join(format!("tours/{name}.yaml"));
+        let mut text = std::fs::read_to_string(&path)?;
+        std::fs::remove_file(&path)?;
+        if !text.contains("\n  reversed:") {
+            text = text.replace("\nvariants:\n", "\nvariants:\n  reversed: {reversed: true}\n");
+        }
+        let third = "other languages:\n  nn: {fallback: en}\n";
+        text = if text.contains("\nother languages:\n") {
+            text.replace("other languages:\n", third)
+        } else {
+            text.replace(
+                "\nlanguage: en\n",
+                &format!("\nlanguage: en\n{third}  de: {{fallback: en}}\n"),
+            )
+        };
+        for number in 1..=5 {
+            std::fs::write(folder.join(format!("tours/{name}-{number}.yaml")), &text)?;
+        }
+    }
+    Ok(10 * 3 * 2 * 3)
+}
+
+/// Runs the program 21 times and gives the median of the times from start to end.
+fn median_of_processes(args: &[&str]) -> Outcome<Duration> {
     let here = std::env::current_exe()?;
     let program = here.ancestors().nth(2).ok_or("no folder above")?.join("fulmar");
-    let tours = ["routes/tours/west-coast.yaml", "routes/tours/eastern-isles.yaml"];
     let mut took = Vec::new();
     for _ in 0..21 {
         let started = Instant::now();
         let status = std::process::Command::new(&program)
-            .arg("check")
-            .args(tours)
+            .args(args)
             .stdout(std::process::Stdio::null())
             .stderr(std::process::Stdio::null())
             .status()
@@ -118,16 +186,11 @@ fn check() -> Outcome<()> {
             })?;
         took.push(started.elapsed());
         if status.code() == Some(2) {
-            return Err("the demo could not be checked".into());
+            return Err(format!("fulmar {} could not be run", args.join(" ")).into());
         }
     }
     took.sort();
-    let median = took.get(took.len() / 2).copied().unwrap_or_default();
-    println!(
-        "checking both demo tours: {:.1} ms, the median of 21 (bar: under 30)",
-        median.as_secs_f64() * 1e3
-    );
-    Ok(())
+    Ok(took.get(took.len() / 2).copied().unwrap_or_default())
 }
 
 fn peak_of_memory() -> Outcome<u64> {

@@ -129,6 +129,8 @@ fn in_folder(folder: &Path, tours: &mut Vec<PathBuf>) -> std::io::Result<()> {
     entries.sort_by_key(std::fs::DirEntry::file_name);
     for entry in entries {
         let path = entry.path();
+        // As a person would write it.
+        let path = path.strip_prefix(".").map(Path::to_path_buf).unwrap_or(path);
         // A link to a folder may lead round in a circle, so it is not followed.
         if entry.file_type()?.is_dir() {
             if !entry.file_name().to_string_lossy().starts_with('.') {
