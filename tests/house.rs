@@ -125,6 +125,8 @@ const LICENCES: &[&str] = &[
     "Apache-2.0",
     "BSD-2-Clause",
     "BSD-3-Clause",
+    "CC0-1.0",
+    "ISC",
     "MIT",
     "MIT-0",
     "Unicode-3.0",

@@ -86,6 +86,13 @@ pub(crate) struct CheckArgs {
     /// be read.
     #[arg(long, conflicts_with = "fix")]
     pub(crate) diff: bool,
+    /// Check again whenever a file of the tours is saved, until Ctrl-C.
+    ///
+    /// On a terminal the list is drawn anew each time, errors first, and is never longer than the
+    /// screen; elsewhere each check ends with a line that begins with `checked at`. Ends as the last
+    /// check did.
+    #[arg(long, conflicts_with_all = ["fix", "diff"])]
+    pub(crate) watch: bool,
 }
 
 /// `fulmar plan`.

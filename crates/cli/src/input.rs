@@ -10,4 +10,5 @@ pub(crate) mod hand;
 pub(crate) mod recording;
 pub(crate) mod today;
 pub(crate) mod tour;
+pub(crate) mod watch;
 pub(crate) mod world;

@@ -17,6 +17,10 @@
 //! `plan`, `simulate` and `why` tell of what happens on it, for which the tour must be sound, and of
 //! its warnings they say only how many `check` shows. `compare` tells what differs, so 1 says that
 //! something does; what keeps it from comparing, mistakes in a tour too, is 2.
+//!
+//! `check --fix` ends as a check of the mended files does, and with 2 where a file could not be
+//! written; `check --diff` ends with 1 where something would be changed, else with 0; `check --watch`
+//! ends with the code of the last check.
 
 mod args;
 mod command;

@@ -103,28 +103,30 @@ fn beside(path: &Path) -> PathBuf {
 }
 
 /// Puts `after` in the place of a file that a person wrote and that held `before` when it was read,
-/// in one step. `path` is the file's own path, not that of a link to it. Its rights stay as they
-/// are, and so does its owner where that is allowed.
+/// in one step. `path` is the file's own path, not that of a link to it; `name` is how it is called.
+/// Its rights stay as they are, and so does its owner where that is allowed.
 ///
 /// # Errors
-/// Says in a few words why nothing was written: it may not be, it cannot be, or the file is not as
-/// it was read any more.
-pub(crate) fn replace(path: &Path, before: &[u8], after: &[u8]) -> Result<(), String> {
-    let cannot = |error: io::Error| match error.kind() {
-        io::ErrorKind::PermissionDenied => MAY_NOT.to_owned(),
-        _ => format!("cannot be written: {error}"),
-    };
+/// A finding where nothing was written: it may not be, it cannot be, or the file is not as it was
+/// read any more.
+pub(crate) fn replace(
+    path: &Path,
+    name: &str,
+    before: &[u8],
+    after: &[u8],
+) -> Result<(), Box<Diagnostic>> {
+    let cannot = |error: io::Error| Box::new(cannot_write(name, &error));
     let metadata = fs::metadata(path).map_err(cannot)?;
-    if !metadata.is_file() {
-        return Err("is no ordinary file and is not written".into());
-    }
     // A file that is protected could be replaced all the same where its folder is not.
-    if metadata.permissions().readonly() {
-        return Err(MAY_NOT.into());
+    if metadata.permissions().readonly() || !metadata.is_file() {
+        return Err(cannot(io::ErrorKind::PermissionDenied.into()));
     }
     File::options().write(true).open(path).map_err(cannot)?;
     if fs::read(path).map_err(cannot)? != before {
-        return Err("has been changed since it was read and is not written; try again".into());
+        let place = Place::whole(name);
+        let headline = "this file has been changed since it was read, so it is left as it is";
+        let found = Diagnostic::error("changed-meanwhile", place, headline);
+        return Err(Box::new(found.help("give the command again")));
     }
     let beside = beside(path);
     let written = File::create(&beside).and_then(|mut file| {
@@ -140,8 +142,6 @@ pub(crate) fn replace(path: &Path, before: &[u8], after: &[u8]) -> Result<(), St
         cannot(error)
     })
 }
-
-const MAY_NOT: &str = "may not be written; give yourself the right to write it";
 
 #[cfg(unix)]
 fn keep_owner(path: &Path, of: &fs::Metadata) {
@@ -171,13 +171,14 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("t.yaml");
         fs::write(&path, "saved meanwhile").unwrap();
-        let why = replace(&path, b"as read", b"mended").unwrap_err();
-        assert!(why.contains("changed since it was read"), "{why}");
+        let replace = |path: &Path, before: &[u8]| replace(path, "t.yaml", before, b"mended");
+        let name = |result: Result<(), Box<Diagnostic>>| result.unwrap_err().name;
+        assert_eq!(name(replace(&path, b"as read")), "changed-meanwhile");
         assert_eq!(fs::read(&path).unwrap(), b"saved meanwhile");
-        replace(&path, b"saved meanwhile", b"mended").unwrap();
+        replace(&path, b"saved meanwhile").unwrap();
         assert_eq!(fs::read(&path).unwrap(), b"mended");
-        assert!(replace(folder.path(), b"", b"").unwrap_err().contains("no ordinary file"));
-        assert!(replace(&folder.path().join("none"), b"", b"").is_err());
+        assert_eq!(name(replace(folder.path(), b"")), "output-unwritable");
+        assert_eq!(name(replace(&folder.path().join("none"), b"")), "output-unwritable");
         assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1, "nothing is left beside it");
     }
 }

@@ -8,6 +8,7 @@ pub(crate) mod grid;
 pub(crate) mod identity;
 pub(crate) mod place;
 pub(crate) mod recordings;
+pub(crate) mod screen;
 pub(crate) mod summary;
 pub(crate) mod table;
 pub(crate) mod takes;

@@ -14,6 +14,8 @@ pub(crate) struct Terminal {
     pub(crate) colour_out: bool,
     /// Whether `err` shows colours.
     pub(crate) colour_err: bool,
+    /// Whether `out` is a screen that can be drawn on.
+    pub(crate) out_is_screen: bool,
     /// Whether a person watches `err`.
     pub(crate) err_is_watched: bool,
 }
@@ -25,12 +27,15 @@ impl Terminal {
         let err = io::stderr();
         let colour_out = anstream::AutoStream::choice(&out) != anstream::ColorChoice::Never;
         let colour_err = anstream::AutoStream::choice(&err) != anstream::ColorChoice::Never;
+        let dumb = std::env::var_os("TERM").is_some_and(|kind| kind == "dumb");
+        let out_is_screen = out.is_terminal() && !dumb;
         let err_is_watched = err.is_terminal();
         Self {
             out: Box::new(BufWriter::with_capacity(1 << 16, out)),
             err: Box::new(err),
             colour_out,
             colour_err,
+            out_is_screen,
             err_is_watched,
         }
     }

@@ -1,6 +1,9 @@
 //! `fulmar check`.
 
 mod fix;
+mod watch;
+
+use std::io::{self, Write};
 
 use crate::args::{CheckArgs, MessageFormat};
 use crate::input::findings::Findings;
@@ -20,6 +23,9 @@ pub(super) fn run(
 ) -> Result<Outcome, Stop> {
     if args.fix || args.diff {
         return fix::run(args, format, terminal);
+    }
+    if args.watch {
+        return watch::run(args, format, terminal);
     }
     let checked = Checked::new(args, &Disk::default());
     checked.print(format, terminal)?;
@@ -74,21 +80,27 @@ impl Checked {
         let Findings { list, texts } = &self.found;
         findings::print(&mut *terminal.out, list, texts, format, terminal.colour_out)?;
         if format != MessageFormat::Json {
-            let day = match self.day.as_str() {
-                "" => String::new(),
-                day => format!("; today: {day}"),
-            };
-            for (identity, against) in &self.sound {
-                writeln!(
-                    terminal.out,
-                    "{}, {}: can be flown; {}{day}",
-                    identity.title,
-                    identity.aircraft,
-                    identity.plan(),
-                )?;
-                if let Some(against) = against {
-                    against::text(&mut *terminal.out, against, "  ")?;
-                }
+            self.print_sound(&mut *terminal.out)?;
+        }
+        Ok(())
+    }
+
+    /// Prints what can be flown, and what becomes of it today.
+    fn print_sound(&self, out: &mut dyn Write) -> io::Result<()> {
+        let day = match self.day.as_str() {
+            "" => String::new(),
+            day => format!("; today: {day}"),
+        };
+        for (identity, against) in &self.sound {
+            writeln!(
+                out,
+                "{}, {}: can be flown; {}{day}",
+                identity.title,
+                identity.aircraft,
+                identity.plan(),
+            )?;
+            if let Some(against) = against {
+                against::text(out, against, "  ")?;
             }
         }
         Ok(())

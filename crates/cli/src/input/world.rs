@@ -19,8 +19,8 @@ use super::file;
 pub(crate) struct Disk {
     /// What was read, by the file's own path.
     read: RefCell<BTreeMap<PathBuf, Vec<u8>>>,
-    /// Every path that was asked for, also in vain.
-    asked: RefCell<BTreeSet<PathBuf>>,
+    /// Every path that was asked for, with the own path of the file if it could be read.
+    asked: RefCell<BTreeMap<PathBuf, Option<PathBuf>>>,
 }
 
 impl Disk {
@@ -29,14 +29,30 @@ impl Disk {
     /// # Errors
     /// A finding that says what is the matter and what to do.
     pub(crate) fn bytes(&self, path: &Path, what: &str) -> Result<Vec<u8>, Box<Diagnostic>> {
-        self.asked.borrow_mut().insert(path.to_path_buf());
+        self.asked.borrow_mut().insert(path.to_path_buf(), None);
         let own = own_path(path);
-        if let Some(bytes) = self.read.borrow().get(&own) {
-            return Ok(bytes.clone());
-        }
-        let bytes = file::read(path, what)?;
+        let known = self.read.borrow().get(&own).cloned();
+        let bytes = match known {
+            Some(bytes) => bytes,
+            None => file::read(path, what)?,
+        };
+        self.asked.borrow_mut().insert(path.to_path_buf(), Some(own.clone()));
         self.read.borrow_mut().insert(own, bytes.clone());
         Ok(bytes)
+    }
+
+    /// Every path that was asked for, also in vain.
+    pub(crate) fn asked(&self) -> BTreeSet<PathBuf> {
+        self.asked.borrow().keys().cloned().collect()
+    }
+
+    /// Whether every file that was asked for is still as it was read, or still cannot be.
+    pub(crate) fn is_current(&self) -> bool {
+        let read = self.read.borrow();
+        self.asked.borrow().iter().all(|(path, own)| {
+            let before = own.as_ref().and_then(|own| read.get(own));
+            file::read(path, "a file").ok().as_ref() == before
+        })
     }
 
     /// From now on a file, by its own path, is as if it had this content. Gives what it had.

@@ -57,6 +57,23 @@ pub(super) const PAGES: &[Page] = &[
         "fulmar plan tours/west.yaml --output plans/west.plan.json",
     ),
     page!(
+        "changed-meanwhile",
+        Error,
+        "A file that was to be mended and has been saved by somebody else since it was read.",
+        "What was saved meanwhile would be lost.",
+        "fulmar check --fix tours/west.yaml, while an editor saves the tour",
+        "fulmar check --fix tours/west.yaml, once it is saved",
+    ),
+    page!(
+        "cannot-watch",
+        Error,
+        "A system that does not tell when files are saved: it watches as many as it may, or the \
+         folder is on a disk that tells nothing.",
+        "A check that looks up to date and is not is worse than none.",
+        "fulmar check --watch /mnt/old-server/tours/west.yaml",
+        "fulmar check /mnt/old-server/tours/west.yaml, after each save",
+    ),
+    page!(
         "output-is-input",
         Error,
         "A file that is to be written and is read in the same run.",

@@ -35,14 +35,16 @@ pub(crate) struct Count {
 
 impl Count {
     /// Counts.
-    pub(crate) fn of(findings: &[Diagnostic]) -> Self {
-        let number =
-            |severity| findings.iter().filter(|finding| finding.severity == severity).count();
-        Self {
-            errors: number(Severity::Error),
-            warnings: number(Severity::Warning),
-            notes: number(Severity::Note),
+    pub(crate) fn of<'d>(findings: impl IntoIterator<Item = &'d Diagnostic>) -> Self {
+        let mut count = Self::default();
+        for finding in findings {
+            match finding.severity {
+                Severity::Error => count.errors += 1,
+                Severity::Warning => count.warnings += 1,
+                Severity::Note => count.notes += 1,
+            }
         }
+        count
     }
 
     /// How a command ends that told them and could run.
@@ -95,8 +97,7 @@ pub(crate) fn print(
             }
         }
         MessageFormat::Full => {
-            let renderer = if colour { Renderer::styled() } else { Renderer::plain() };
-            let renderer = renderer.decor_style(DecorStyle::Ascii);
+            let renderer = renderer(colour);
             for finding in findings.iter().take(MOST_IN_FULL) {
                 writeln!(out, "{}\n", full(finding, texts, &renderer))?;
             }
@@ -115,7 +116,14 @@ pub(crate) fn print(
     writeln!(out, "{}; `fulmar explain {name}` says more about {name}", Count::of(findings).words())
 }
 
-fn concise(finding: &Diagnostic) -> String {
+/// What draws a finding in full.
+pub(crate) fn renderer(colour: bool) -> Renderer {
+    let renderer = if colour { Renderer::styled() } else { Renderer::plain() };
+    renderer.decor_style(DecorStyle::Ascii)
+}
+
+/// A finding as one line.
+pub(crate) fn concise(finding: &Diagnostic) -> String {
     let mut line =
         format!("{}: {}[{}]: {}", finding.place, finding.severity, finding.name, finding.headline);
     for related in &finding.related {
@@ -225,7 +233,8 @@ fn snippet<'a>(
     Some(snippet)
 }
 
-fn full(finding: &Diagnostic, texts: &Texts, renderer: &Renderer) -> String {
+/// A finding in full, on several lines.
+pub(crate) fn full(finding: &Diagnostic, texts: &Texts, renderer: &Renderer) -> String {
     let level = match finding.severity {
         Severity::Error => Level::ERROR,
         Severity::Warning => Level::WARNING,

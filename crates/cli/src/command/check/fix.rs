@@ -9,6 +9,7 @@ use similar::TextDiff;
 
 use super::Checked;
 use crate::args::{CheckArgs, MessageFormat};
+use crate::input::findings::Findings;
 use crate::input::world::{Disk, own_path};
 use crate::outcome::{Outcome, Stop};
 use crate::output;
@@ -45,22 +46,21 @@ pub(super) fn run(
     if args.diff {
         return diff(&mut checked, &changed, format, terminal);
     }
-    let mut unwritten = false;
+    let mut unwritten = Findings::default();
     let mut written = Vec::new();
     for (path, file) in &changed {
-        match output::replace(path, &file.before, file.after.as_bytes()) {
+        match output::replace(path, &file.name, &file.before, file.after.as_bytes()) {
             Ok(()) => written.push(file),
-            Err(why) => {
-                unwritten = true;
-                terminal.complain(&format!("error: {}: the file {why}", file.name));
-            }
+            Err(finding) => unwritten.push(*finding),
         }
     }
+    let all_written = unwritten.list.is_empty();
+    unwritten.tell(terminal, format)?;
     tell(&written, format, terminal)?;
     // What is left is found in the files as they are now.
     let checked = Checked::new(args, &Disk::default());
     checked.print(format, terminal)?;
-    Ok(if unwritten { Outcome::CouldNotRun } else { checked.outcome() })
+    Ok(if all_written { checked.outcome() } else { Outcome::CouldNotRun })
 }
 
 /// Makes the edits of what was found, in memory. Whether there were any.
