@@ -2,8 +2,14 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+#[path = "../examples/takes.rs"]
+mod takes;
+
 use std::path::Path;
 use std::process::{Command, Stdio};
+
+/// What begins the command that makes up recordings.
+const TAKES: &str = "cargo run --release --example takes -- ";
 
 /// The commands in the page's shell blocks, a continued line made one.
 fn commands(page: &str) -> Vec<String> {
@@ -13,7 +19,8 @@ fn commands(page: &str) -> Vec<String> {
     lines
         .filter_map(|line| {
             let typed = line.strip_prefix("cargo run --release -- ");
-            typed.or_else(|| line.strip_prefix("fulmar ")).map(str::to_owned)
+            let typed = typed.or_else(|| line.strip_prefix("fulmar "));
+            typed.or_else(|| line.starts_with(TAKES).then_some(line)).map(str::to_owned)
         })
         .collect()
 }
@@ -31,9 +38,18 @@ fn the_commands_of_the_readme_do_what_is_asked() {
         std::os::unix::fs::symlink(root.join(folder), desk.path().join(folder)).unwrap();
     }
     for command in commands {
+        // A program of the page that is not `fulmar`; what it makes is used further down.
+        if let Some(args) = command.strip_prefix(TAKES) {
+            let (tour, folder) = args.split_once(' ').unwrap();
+            let tour = root.join(tour);
+            takes::make(tour.to_str().unwrap(), &desk.path().join(folder)).unwrap();
+            continue;
+        }
         let run = Command::new(env!("CARGO_BIN_EXE_fulmar"))
             .args(command.split_whitespace())
             .current_dir(desk.path())
+            // What is kept from one run to the next is kept there too.
+            .env("XDG_CACHE_HOME", desk.path().join("cache"))
             .stdin(Stdio::null())
             .output()
             .unwrap();

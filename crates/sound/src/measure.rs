@@ -150,14 +150,16 @@ pub fn measure(mut source: impl Read + Seek + Send + Sync) -> Result<Measurement
     }
     let (kind, structure) = recognise(&mut source, size)?;
     let decoded = decode(source, kind, &structure)?;
-    let Decoded { rate, channels, levels, until, errors, matches } = decoded;
+    let Decoded { rate, channels, levels, until, found, errors, matches } = decoded;
     let frames = levels.frames();
     if frames == 0 {
         return Err(Refusal::NoSound(kind));
     }
     // FLAC states its length but not where its bytes end: one that ends early is one whose last
-    // piece is not its last.
-    let ends_early = kind == Kind::Flac && structure.stated.is_some_and(|stated| until < stated);
+    // piece is not its last, or that has bytes behind its last piece.
+    let too_few = structure.pieces.is_some_and(|pieces| found < pieces);
+    let ends_early =
+        kind == Kind::Flac && structure.stated.map_or(too_few, |stated| until < stated);
     let lacks = kind == Kind::Vorbis && structure.stated.is_some_and(|stated| frames < stated);
     let state = match structure.end {
         End::CutOff => State::CutOff,
@@ -232,6 +234,8 @@ struct Decoded {
     levels: Levels,
     /// The frame behind the last piece, by the place that the piece itself states.
     until: u64,
+    /// Bytes of the pieces that were found.
+    found: u64,
     /// Pieces that could not be decoded.
     errors: u64,
     /// Whether what came out is what went in, where the file has a digest of that.
@@ -265,7 +269,7 @@ fn decode(
 
     let mut levels: Option<(SampleRate, Levels)> = None;
     let mut samples: Vec<f32> = Vec::new();
-    let (mut until, mut errors, mut in_a_row) = (0, 0, 0);
+    let (mut until, mut found, mut errors, mut in_a_row) = (0, 0_u64, 0, 0);
     while in_a_row < MOST_ERRORS {
         let packet = match reader.next_packet() {
             Ok(Some(packet)) => packet,
@@ -273,8 +277,8 @@ fn decode(
             Err(Error::IoError(error)) if error.kind() == io::ErrorKind::UnexpectedEof => break,
             Err(Error::IoError(error)) => return Err(Refusal::Unreadable(error)),
             Err(Error::ResetRequired) => {
-                errors += 1;
-                break;
+                let what = "holds several recordings one behind the other".to_owned();
+                return Err(Refusal::Broken { kind, what });
             }
             Err(_) => {
                 errors += 1;
@@ -284,6 +288,7 @@ fn decode(
         };
         let end = packet.pts.get().saturating_add_unsigned(packet.dur.get());
         until = until.max(u64::try_from(end).unwrap_or(0));
+        found += packet.data.len() as u64;
         let Ok(sound) = decoder.decode(&packet) else {
             errors += 1;
             in_a_row += 1;
@@ -309,7 +314,7 @@ fn decode(
     let matches = decoder.finalize().verify_ok != Some(false);
     let (rate, levels) = levels.ok_or(Refusal::NoSound(kind))?;
     let channels = u16::try_from(levels.channels()).unwrap_or(u16::MAX);
-    Ok(Decoded { rate, channels, levels, until, errors, matches })
+    Ok(Decoded { rate, channels, levels, until, found, errors, matches })
 }
 
 fn meters(

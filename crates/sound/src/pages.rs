@@ -202,7 +202,8 @@ const PAGES: &[Page] = &[
         "take-astray",
         Severity::Warning,
         [
-            "A recording in a folder of takes whose name is that of no narration that is said.",
+            "A recording in a folder of takes whose name is that of no narration of the tour or its \
+             libraries.",
             "It is never used, and perhaps it is the one that is missing.",
             "012_acrh_de_t2.wav",
             "012_arch_de_t2.wav",

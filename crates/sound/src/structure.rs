@@ -23,6 +23,9 @@ pub(crate) struct Structure {
     pub(crate) bytes: (u64, u64),
     /// What the decoder reads before them: a header made from what was found.
     pub(crate) header: Vec<u8>,
+    /// How many bytes of pieces there are for the decoder to find, where nothing else says whether
+    /// it has found them all.
+    pub(crate) pieces: Option<u64>,
     /// Whether the encoder's own padding is left out, as the header says; not where that header is
     /// wrong about the length.
     pub(crate) trims: bool,

@@ -25,6 +25,9 @@ pub struct Cue {
     pub language: String,
     /// What is to be said now.
     pub text: String,
+    /// Whether the tour says it. What it does not say may be said on another one that shares the
+    /// folder: its takes are matched and noted, and are not missed.
+    pub said: bool,
 }
 
 /// A recording in the folder of takes.

@@ -157,6 +157,20 @@ fn a_byte_that_fell_over_in_a_flac_is_found() {
 }
 
 #[test]
+fn a_flac_that_was_streamed_is_whole_and_cut_off_is_found_all_the_same() {
+    let mut streamed = data("tone.flac");
+    // Neither length nor digest, as an encoder leaves them that cannot come back to its header.
+    streamed[21] &= 0xF0;
+    streamed[22..42].fill(0);
+    let found = measured(&streamed);
+    assert_eq!((found.state, found.frames, found.stated_frames), (State::Whole, 33_075, None));
+    for percent in [40, 70, 99] {
+        let cut = &streamed[..streamed.len() * percent / 100];
+        assert_eq!(measured(cut).state, State::CutOff, "{percent} %");
+    }
+}
+
+#[test]
 fn pages_missing_from_an_ogg_are_found() {
     let bytes = data("tone.ogg");
     let pages: Vec<usize> =
@@ -165,6 +179,15 @@ fn pages_missing_from_an_ogg_are_found() {
     let mut without = bytes[..from].to_vec();
     without.extend(&bytes[until..]);
     assert_eq!(measured(&without).state, State::Damaged, "{pages:?}");
+}
+
+#[test]
+fn recordings_one_behind_the_other_in_an_ogg_are_refused() {
+    let mut chained = data("tone.ogg");
+    chained.extend(data("tone.ogg"));
+    let finding = refused(&chained).finding("a.ogg");
+    let headline = "this Ogg Vorbis file holds several recordings one behind the other";
+    assert_eq!((finding.name, finding.headline.as_str()), ("recording-broken", headline));
 }
 
 #[test]

@@ -6,7 +6,7 @@ use sound::Digest;
 use sound::takes::{Cue, Ledger, Matched, Standing, TakeFile, match_takes};
 
 fn cue(number: u32, name: &str, language: &str, text: &str) -> Cue {
-    Cue { number, name: name.into(), language: language.into(), text: text.into() }
+    Cue { number, name: name.into(), language: language.into(), text: text.into(), said: true }
 }
 
 fn cues() -> Vec<Cue> {
@@ -121,6 +121,24 @@ fn a_chosen_take_is_used_until_it_is_gone() {
     let matched = match_takes(&cues, &files, &chosen);
     assert_eq!(used(&matched, &files, 2), "arch_en_t2.wav");
     assert!(names(&matched, &cues, &files).contains(&"take-gone"));
+}
+
+#[test]
+fn what_the_tour_does_not_say_is_noted_and_not_missed() {
+    let mut cues = cues();
+    cues[1].said = false;
+    cues[2].said = false;
+    cues[3].said = false;
+    let files = [file("welcome_en_t1.wav", "w"), file("arch_en_t1.wav", "a")];
+    let matched = match_takes(&cues, &files, &Ledger::default());
+    assert_eq!(names(&matched, &cues, &files), [""; 0]);
+    let ledger = matched.noted(&cues, &files, &Ledger::default(), &[]);
+    assert_eq!(ledger.noted().len(), 2);
+    cues[2].text = "Another.".into();
+    let matched = match_takes(&cues, &files, &ledger);
+    assert_eq!(names(&matched, &cues, &files), [""; 0]);
+    cues[2].said = true;
+    assert_eq!(names(&matched, &cues, &files), ["take-outdated"]);
 }
 
 #[test]

@@ -4,6 +4,7 @@ use std::path::Path;
 
 use diagnostic::{Diagnostic, Place};
 use route::Project;
+use route::model::{Entry, Narration};
 use sound::takes::Cue;
 
 use super::file;
@@ -22,7 +23,7 @@ pub(crate) enum Script {
 
 /// Reads a tour: every narration that one of its rules asks for, in the order in which the rules
 /// are written, each in these of the tour's languages, or in all of them. Its number is its place
-/// in that order.
+/// in that order. Behind them the other narrations of its libraries, which it does not say.
 ///
 /// A text that falls back to another language is that language's cue and no second one.
 pub(crate) fn read(tour: &Path, languages: &[String], findings: &mut Findings) -> Script {
@@ -60,34 +61,37 @@ pub(crate) fn read(tour: &Path, languages: &[String], findings: &mut Findings) -
 }
 
 fn cues(project: &Project, languages: &[&str], findings: &mut Findings) -> Vec<Cue> {
-    let mut asked: Vec<&str> = Vec::new();
-    for rule in &project.rules.entries {
-        let Some(effect) = &rule.value.narration else { continue };
-        let name = effect.value.narration.value.as_str();
-        if !asked.contains(&name) {
-            asked.push(name);
+    let mut names: Vec<&str> = Vec::new();
+    let asked = project.rules.entries.iter().filter_map(|rule| rule.value.narration.as_ref());
+    for name in asked.map(|effect| effect.value.narration.value.as_str()) {
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    let said = names.len();
+    for entry in &project.narrations.entries {
+        let name = entry.name.value.as_str();
+        if !names.contains(&name) {
+            names.push(name);
         }
     }
     let mut cues: Vec<Cue> = Vec::new();
-    for (number, name) in (1..).zip(asked) {
+    for (place, name) in names.into_iter().enumerate() {
         let Some(entry) = project.narrations.get(name) else { continue };
+        let said = place < said;
         for language in languages {
             let Some(told) = project.text_in(language, &entry.value.text) else {
-                findings.push(
-                    Diagnostic::warning(
-                        "cue-without-text",
-                        project.sources.place(entry.name.span),
-                        format!("`{name}` has no text in {language}"),
-                    )
-                    .help(format!("write it, or give {language} a `fallback` in the tour")),
-                );
+                if said {
+                    findings.push(without_text(project, entry, language));
+                }
                 continue;
             };
             let cue = Cue {
-                number,
+                number: u32::try_from(place + 1).unwrap_or(u32::MAX),
                 name: name.to_owned(),
                 language: told.language.to_owned(),
                 text: told.text.value.clone(),
+                said,
             };
             if !cues.contains(&cue) {
                 cues.push(cue);
@@ -95,4 +99,13 @@ fn cues(project: &Project, languages: &[&str], findings: &mut Findings) -> Vec<C
         }
     }
     cues
+}
+
+fn without_text(project: &Project, entry: &Entry<Narration>, language: &str) -> Diagnostic {
+    Diagnostic::warning(
+        "cue-without-text",
+        project.sources.place(entry.name.span),
+        format!("`{}` has no text in {language}", entry.name.value),
+    )
+    .help(format!("write it, or give {language} a `fallback` in the tour"))
 }

@@ -20,7 +20,7 @@ const WHAT: &str = "a recording";
 /// Endings that promise a recording, be it one that is not decoded.
 const ENDINGS: &[&str] = &[
     "wav", "wave", "bwf", "flac", "mp3", "ogg", "oga", "opus", "m4a", "aac", "aif", "aiff", "wma",
-    "caf",
+    "caf", "mp2", "ac3", "wv", "ape", "mka", "webm",
 ];
 
 /// Folders within folders are looked into so far.

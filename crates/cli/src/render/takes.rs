@@ -12,7 +12,7 @@ use crate::input::recording::Recording;
 
 /// What is shown.
 pub(crate) struct Page<'a> {
-    /// What the tour says.
+    /// What the tour says, and what else there is.
     pub(crate) cues: &'a [Cue],
     /// The recordings in the folder, in the order of the files that were matched.
     pub(crate) recordings: &'a [Recording],
@@ -21,8 +21,9 @@ pub(crate) struct Page<'a> {
 }
 
 impl Page<'_> {
+    /// What the tour says.
     fn each(&self) -> impl Iterator<Item = (&Cue, &CueTakes)> {
-        self.cues.iter().zip(&self.matched.cues)
+        self.cues.iter().zip(&self.matched.cues).filter(|(cue, _)| cue.said)
     }
 
     fn used(&self, own: &CueTakes) -> Option<&Recording> {

@@ -23,13 +23,33 @@ pub(crate) fn look(
     let packed = info[10..18].iter().fold(0_u64, |all, byte| all << 8 | u64::from(*byte));
     let bits = u16::try_from((packed >> 36 & 0x1F) + 1).unwrap_or(0);
     let frames = packed & 0xF_FFFF_FFFF;
+    // Nought stands for a length that the encoder did not know.
+    let stated = (frames > 0).then_some(frames);
+    let pieces = match stated {
+        Some(_) => None,
+        None => Some(size.saturating_sub(behind_descriptions(source, start)?)),
+    };
     Ok(Structure {
         coding: Coding::Whole { bits },
-        // Nought stands for a length that the encoder did not know.
-        stated: (frames > 0).then_some(frames),
+        stated,
         end: End::Reached,
         bytes: (start, size - start),
         header: Vec::new(),
+        pieces,
         trims: false,
     })
+}
+
+/// Where the blocks that describe the sound end, and the sound begins.
+fn behind_descriptions(source: &mut (impl Read + Seek), start: u64) -> Result<u64, Broken> {
+    let mut at = start + 4;
+    // There are at most 127 kinds of block, and only few may come again.
+    for _ in 0..1000 {
+        let [kind, high, middle, low] = read_at(source, at, 4)?[..] else { break };
+        at += 4 + u64::from(u32::from_be_bytes([0, high, middle, low]));
+        if kind & 0x80 != 0 {
+            return Ok(at);
+        }
+    }
+    Err(Broken::Header("ends before its sound begins"))
 }

@@ -148,6 +148,7 @@ pub(crate) fn look(
         end,
         bytes: (start, walked.until - start),
         header: Vec::new(),
+        pieces: None,
         trims,
     })
 }

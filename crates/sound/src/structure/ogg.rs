@@ -33,6 +33,7 @@ pub(crate) fn look(source: &mut (impl Read + Seek), size: u64) -> Result<Structu
         end,
         bytes: (0, size),
         header: Vec::new(),
+        pieces: None,
         trims: true,
     })
 }

@@ -74,6 +74,7 @@ fn sound(
         end,
         bytes: (content, bytes),
         header: format.header(bytes),
+        pieces: None,
         trims: false,
     })
 }

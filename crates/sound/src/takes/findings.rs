@@ -15,7 +15,7 @@ impl Matched {
         let at = |file: usize| Place::whole(format!("{folder}/{}", files[file].path));
         let mut found = self.missing(cues, folder);
         for (cue, own) in cues.iter().zip(&self.cues) {
-            let Some(take) = own.take() else { continue };
+            let Some(take) = own.take().filter(|_| cue.said) else { continue };
             if matches!(own.standing, Standing::TextChanged { .. }) {
                 let Cue { name, language, .. } = cue;
                 found.push(
@@ -42,7 +42,7 @@ impl Matched {
                     Diagnostic::warning(
                         "take-astray",
                         at(*file),
-                        "this is a take of nothing that is said",
+                        "this is a take of no narration that there is",
                     )
                     .help(format!(
                         "{help}name it by number, narration, language and take, such as 012_arch_de_t2"
@@ -70,7 +70,7 @@ impl Matched {
             );
         }
         for (cue, file) in &self.gone {
-            let Some(Cue { name, language, .. }) = cues.get(*cue) else { continue };
+            let Some(Cue { name, language, said: true, .. }) = cues.get(*cue) else { continue };
             found.push(
                 Diagnostic::warning(
                     "take-gone",
@@ -93,7 +93,9 @@ impl Matched {
         }
         let mut found = Vec::new();
         for language in languages {
-            let pairs = || cues.iter().zip(&self.cues).filter(|(cue, _)| cue.language == language);
+            let pairs = || {
+                cues.iter().zip(&self.cues).filter(|(cue, _)| cue.said && cue.language == language)
+            };
             let names: Vec<String> = pairs()
                 .filter(|(_, own)| own.standing == Standing::Missing)
                 .map(|(cue, _)| format!("`{}`", cue.name))

@@ -148,6 +148,7 @@ mod tests {
             name: name.to_owned(),
             language: language.to_owned(),
             text: String::new(),
+            said: true,
         };
         vec![
             cue(12, "arch", "de"),
