@@ -312,7 +312,9 @@ fn why_names_the_first_condition_that_failed_as_it_is_written() {
     assert_eq!(done.code, 0, "{}", done.err);
     assert!(done.out.contains("arch-northbound has it"), "{}", done.out);
     assert!(
-        done.out.contains("arch-southbound: `track: 140..220` does not hold (west.yaml:32:7)"),
+        done.out.contains(
+            "arch-southbound: `track: 140..220` does not hold: it was 000 (west.yaml:32:7)"
+        ),
         "{}",
         done.out
     );

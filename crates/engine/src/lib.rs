@@ -30,4 +30,4 @@ pub use engine::Engine;
 pub use limits::Limits;
 pub use output::*;
 pub use rules::Verdict;
-pub use why::{Above, Channel, Explanation, RuleStanding, Standing};
+pub use why::{Above, Actual, Channel, Explanation, RuleStanding, Standing};

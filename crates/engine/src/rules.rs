@@ -5,11 +5,12 @@
 
 use std::cell::Cell;
 
-use earth::{DegreesTrue, Fix, Metres, Surface, magnetic};
+use earth::{DegreesTrue, Fix, Metres, MetresPerSecond, Millis, Surface, magnetic};
 use plan::{AltitudeBand, North, Plan, RuleId, Settings, SpeedBand, Test, Window, ZoneId};
 
 use crate::abeam::{Abeam, abeam};
 use crate::motion::{Motion, outside_window};
+use crate::why::Actual;
 use crate::zones::Zones;
 
 /// Whether a condition holds.
@@ -340,15 +341,44 @@ impl Rules {
         }
     }
 
-    fn in_window(
+    /// What a condition found in place of what it asks for; `None` where it is not known, and for
+    /// conditions that say it all themselves.
+    pub(crate) fn actual(
         &self,
-        direction: Option<DegreesTrue>,
-        window: &Window,
-        active: bool,
+        id: RuleId,
+        index: usize,
+        zones: &Zones,
         sight: &Sight<'_>,
-    ) -> Verdict {
-        let Some(direction) = direction else { return Verdict::Unknown };
-        let direction = match window.north {
+    ) -> Option<Actual> {
+        let condition = self.rules.get(id.index())?.conditions.get(index)?;
+        let direction = |direction: DegreesTrue, window: &Window| {
+            Actual::Direction(self.as_counted(direction, window.north, sight), window.north)
+        };
+        match &condition.test {
+            Test::Track(window) => Some(direction(sight.motion.track?, window)),
+            Test::Heading(window) => Some(direction(sight.motion.heading?.0, window)),
+            Test::Altitude(_) => Some(Actual::Altitude(Metres::of(sight.altitude?))),
+            Test::Groundspeed(_) => {
+                Some(Actual::Groundspeed(MetresPerSecond::of(sight.motion.groundspeed?)))
+            }
+            Test::BeforeAbeam { sight: place, .. } => {
+                // Known where the verdict is.
+                self.abeam(id, index, sight).flatten()?;
+                let (track, speed) = (sight.motion.track?, sight.motion.groundspeed?);
+                let lies = abeam(sight.surface, track, speed, self.sights.get(place.index())?);
+                Some(Actual::Abeam {
+                    ahead: Millis::from_secs_f64(lies.ahead),
+                    aside: Metres::of(lies.aside),
+                })
+            }
+            Test::Pass { zone, .. } => Some(Actual::Pass(zones.passes(*zone))),
+            Test::In(_) | Test::NotIn(_) | Test::After(_) | Test::OnGround | Test::Airborne => None,
+        }
+    }
+
+    /// A direction counted from the north that a window asks for.
+    fn as_counted(&self, direction: DegreesTrue, north: North, sight: &Sight<'_>) -> DegreesTrue {
+        match north {
             North::True => direction,
             North::Magnetic => {
                 let altitude = sight.altitude.map(Metres::of);
@@ -359,7 +389,18 @@ impl Rules {
                 }
                 direction.turned(declination.degrees * -1.0)
             }
-        };
+        }
+    }
+
+    fn in_window(
+        &self,
+        direction: Option<DegreesTrue>,
+        window: &Window,
+        active: bool,
+        sight: &Sight<'_>,
+    ) -> Verdict {
+        let Some(direction) = direction else { return Verdict::Unknown };
+        let direction = self.as_counted(direction, window.north, sight);
         let slack = if active { self.settings.direction_slack.get() } else { 0.0 };
         Verdict::of(outside_window(direction, window.from, window.to) <= slack)
     }

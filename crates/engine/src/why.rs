@@ -1,7 +1,7 @@
 //! Why a channel is as it is at the engine's present time.
 
-use earth::Utc;
-use plan::{RuleId, ZoneId};
+use earth::{DegreesTrue, Metres, MetresPerSecond, Millis, Utc};
+use plan::{North, RuleId, ZoneId};
 
 use crate::camera::Holder;
 use crate::engine::Engine;
@@ -65,8 +65,29 @@ pub enum Above {
     Breath,
 }
 
+/// What a condition that does not hold found in place of what it asks for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Actual {
+    /// The track or heading, counted clockwise from the north that the condition names; the type
+    /// says true, and with [`North::Magnetic`] it is not.
+    Direction(DegreesTrue, North),
+    /// The altitude above mean sea level.
+    Altitude(Metres),
+    /// The groundspeed.
+    Groundspeed(MetresPerSecond),
+    /// Where the sight of a `before abeam` lies on the present track at the present groundspeed.
+    Abeam {
+        /// The time until it is abeam; negative once it is past.
+        ahead: Millis,
+        /// How far from the track it lies.
+        aside: Metres,
+    },
+    /// The entries or crossings of the zone so far in this flight.
+    Pass(u32),
+}
+
 /// A rule and how it stands.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct RuleStanding {
     /// Which rule.
     pub rule: RuleId,
@@ -75,7 +96,7 @@ pub struct RuleStanding {
 }
 
 /// How a rule stands in a channel.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Standing {
     /// It is active and won, whatever stands above.
     Won,
@@ -96,6 +117,8 @@ pub enum Standing {
         condition: u32,
         /// Whether it fails or is not known.
         verdict: Verdict,
+        /// What it found, where that is known and the condition does not say it itself.
+        actual: Option<Actual>,
     },
     /// It is not active although all its conditions hold as things stand: it has not been looked at
     /// since, or it was active only for an instant.
@@ -174,8 +197,9 @@ impl Engine {
         for condition in 0..count {
             let verdict = self.rules.verdict(rule, condition, &self.zones, &sight);
             if verdict != Verdict::Holds {
+                let actual = self.rules.actual(rule, condition, &self.zones, &sight);
                 let condition = u32::try_from(condition).unwrap_or(u32::MAX);
-                return Standing::Inactive { condition, verdict };
+                return Standing::Inactive { condition, verdict, actual };
             }
         }
         Standing::NotLookedAt

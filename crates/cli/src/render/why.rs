@@ -3,12 +3,12 @@
 use std::io::{self, Write};
 
 use earth::{Millis, Utc};
-use engine::{Above, Change, Channel, Explanation, RuleStanding, Standing, Verdict};
-use plan::Plan;
+use engine::{Above, Actual, Change, Channel, Explanation, RuleStanding, Standing, Verdict};
+use plan::{North, Plan};
 use serde_json::{Value, json};
 
 use super::identity::Identity;
-use super::time::{Since, UtcText, since_text};
+use super::time::{Length, Since, UtcText};
 use super::wire::change::{ChangeWire, RuleWire};
 use super::{wire, words};
 
@@ -28,6 +28,18 @@ pub(crate) struct Answer<'a> {
     pub(crate) explanation: Explanation,
 }
 
+impl Answer<'_> {
+    /// A time of this flight since its take-off, also before it.
+    fn since(&self, time: Utc) -> Option<Millis> {
+        self.since.map(|since| since + (time - self.time))
+    }
+
+    /// A time by the clock in which the moment asked about is told: since take-off, else UTC.
+    fn clock(&self, time: Utc) -> String {
+        self.since(time).map_or_else(|| UtcText(time).to_string(), |since| Since(since).to_string())
+    }
+}
+
 /// Prints it for people.
 ///
 /// # Errors
@@ -36,8 +48,10 @@ pub(crate) fn text(out: &mut dyn Write, answer: &Answer<'_>) -> io::Result<()> {
     let plan = answer.plan;
     writeln!(out, "{}\n", answer.identity.head())?;
     let channel = channel(answer.explanation.channel);
-    let since = since_text(answer.since);
-    writeln!(out, "{channel} at {since} {}", UtcText(answer.time))?;
+    match answer.since {
+        Some(since) => writeln!(out, "{channel} at {} ({})", Since(since), UtcText(answer.time))?,
+        None => writeln!(out, "{channel} at {}", UtcText(answer.time))?,
+    }
     match &answer.last {
         None => writeln!(out, "  nothing has happened in this channel so far")?,
         Some(change) => {
@@ -46,17 +60,14 @@ pub(crate) fn text(out: &mut dyn Write, answer: &Answer<'_>) -> io::Result<()> {
             let rule = change.rule.map_or_else(String::new, |rule| {
                 format!(", {}", words::rule_and_place(plan, rule))
             });
-            let since = change.since_takeoff.map_or_else(
-                || UtcText(change.effect).to_string(),
-                |since| Since(since).to_string(),
-            );
-            writeln!(out, "  last change {since}: {}{why}{rule}", words.what)?;
+            let when = answer.clock(change.effect);
+            writeln!(out, "  last change {when}: {}{why}{rule}", words.what)?;
         }
     }
     if !answer.explanation.above.is_empty() {
         writeln!(out, "\nabove the rules")?;
         for above in &answer.explanation.above {
-            writeln!(out, "  {}", above_words(plan, *above))?;
+            writeln!(out, "  {}", above_words(answer, *above))?;
         }
     }
     if answer.explanation.rules.is_empty() {
@@ -101,15 +112,64 @@ fn rule_line(plan: &Plan, standing: &RuleStanding) -> String {
             "{name}: all its conditions hold now; it was active for an instant only, or will be \
              looked at with the next fix ({place})"
         ),
-        Standing::Inactive { condition, verdict } => {
+        Standing::Inactive { condition, verdict, actual } => {
             let Some(condition) =
                 usize::try_from(condition).ok().and_then(|index| rule.conditions.get(index))
             else {
                 return format!("{name} ({place})");
             };
             let place = words::source(plan, condition.source);
-            format!("{name}: `{}` {} ({place})", condition.written, verdict_words(verdict))
+            let written = &condition.written;
+            let actual =
+                actual.map_or_else(String::new, |actual| format!(": {}", found(actual, written)));
+            format!("{name}: `{written}` {}{actual} ({place})", verdict_words(verdict))
         }
+    }
+}
+
+/// What a condition found, in the units in which it is written.
+fn found(actual: Actual, written: &str) -> String {
+    match actual {
+        Actual::Direction(direction, north) => {
+            let magnetic = if north == North::Magnetic { " magnetic" } else { "" };
+            // 359.6 is shown as 000.
+            let whole = direction.get().round() % 360.0;
+            format!("it was {whole:03.0}{magnetic}")
+        }
+        Actual::Altitude(altitude) if written.contains("ft") => {
+            format!("it was {:.0} ft above sea level", altitude.feet())
+        }
+        Actual::Altitude(altitude) => format!("it was {:.0} m above sea level", altitude.get()),
+        Actual::Groundspeed(speed) => format!("it was {:.0} kt", speed.knots()),
+        Actual::Abeam { ahead, aside } => {
+            let aside = match aside {
+                aside if aside.get() < 1000.0 => format!("{:.0} m aside", aside.get()),
+                aside => format!("{:.1} NM aside", aside.nautical_miles()),
+            };
+            // Nobody asks for tenths of a second here.
+            let ahead = Millis(ahead.0.div_euclid(1000) * 1000);
+            if ahead < Millis::ZERO {
+                let ago = Length(Millis::ZERO - ahead);
+                format!("by this track it was abeam {ago} ago, {aside}")
+            } else {
+                format!("by this track it is abeam in {}, {aside}", Length(ahead))
+            }
+        }
+        Actual::Pass(0) => "there was none yet".to_owned(),
+        Actual::Pass(passes) => format!("it was number {passes}"),
+    }
+}
+
+fn found_json(actual: Actual) -> Value {
+    match actual {
+        Actual::Direction(direction, North::True) => json!({ "direction_deg": direction.get() }),
+        Actual::Direction(direction, North::Magnetic) => {
+            json!({ "direction_deg_magnetic": direction.get() })
+        }
+        Actual::Altitude(altitude) => json!({ "altitude_m": altitude.get() }),
+        Actual::Groundspeed(speed) => json!({ "groundspeed_m_s": speed.get() }),
+        Actual::Abeam { ahead, aside } => json!({ "ahead_ms": ahead.0, "aside_m": aside.get() }),
+        Actual::Pass(passes) => json!({ "passes": passes }),
     }
 }
 
@@ -133,7 +193,8 @@ const fn channel(channel: Channel) -> &'static str {
     }
 }
 
-fn above_words(plan: &Plan, above: Above) -> String {
+fn above_words(answer: &Answer<'_>, above: Above) -> String {
+    let plan = answer.plan;
     match above {
         Above::NoRun => "there is no run".into(),
         Above::NoFilming(zone) => format!("no filming in {}", words::zone(plan, zone)),
@@ -142,7 +203,7 @@ fn above_words(plan: &Plan, above: Above) -> String {
         Above::Radio => "radio busy".into(),
         Above::VoiceOff => "the voice is off".into(),
         Above::Lost(since) => {
-            format!("GPS is lost since {}: no rule starts or ends", UtcText(since))
+            format!("GPS is lost since {}: no rule starts or ends", answer.clock(since))
         }
         Above::ShotHoldOver => "the shot hold is over: default sequence, no title".into(),
         Above::OnGround => "on the ground, where no rule that is active records".into(),
@@ -193,7 +254,7 @@ pub(crate) fn json(answer: &Answer<'_>) -> Value {
                 Above::NoFilming(zone) | Above::Quiet(zone) => Some(words::zone(plan, *zone)),
                 _ => None,
             };
-            json!({ "what": above_code(*above), "zone": zone, "text": above_words(plan, *above) })
+            json!({ "what": above_code(*above), "zone": zone, "text": above_words(answer, *above) })
         })
         .collect();
     let rules: Vec<Value> =
@@ -206,7 +267,7 @@ pub(crate) fn json(answer: &Answer<'_>) -> Value {
         "time": UtcText(answer.time).to_string(),
         "t": answer.since.map(|since| Since(since).to_string()),
         "channel": channel(answer.explanation.channel),
-        "last_change": last.map(|change| ChangeWire::of(plan, change, change.since_takeoff)),
+        "last_change": last.map(|change| ChangeWire::of(plan, change, answer.since(change.effect))),
         "above": above,
         "rules": rules,
     })
@@ -215,7 +276,7 @@ pub(crate) fn json(answer: &Answer<'_>) -> Value {
 fn rule_json(plan: &Plan, standing: &RuleStanding) -> Value {
     let rule = plan.rules.get(standing.rule.index());
     let condition = match standing.standing {
-        Standing::Inactive { condition, verdict } => rule
+        Standing::Inactive { condition, verdict, actual } => rule
             .and_then(|rule| rule.conditions.get(usize::try_from(condition).ok()?))
             .map(|condition| {
                 json!({
@@ -226,6 +287,7 @@ fn rule_json(plan: &Plan, standing: &RuleStanding) -> Value {
                         Verdict::Fails => "fails",
                         Verdict::Unknown => "unknown",
                     },
+                    "actual": actual.map(found_json),
                 })
             }),
         _ => None,
