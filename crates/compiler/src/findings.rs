@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use diagnostic::{Diagnostic, Severity};
+use diagnostic::{Diagnostic, Place, Related, Severity};
 use route::{Sources, Span};
 
 /// Collects findings. A finding is described, then put down with [`Findings::put`].
@@ -17,6 +17,9 @@ pub(crate) struct Findings<'p> {
 /// For how many unknown names a near one is looked for. With more of them something else is wrong,
 /// such as a library that is not included, and looking through every name for each would take long.
 const NEAR_NAMES: usize = 100;
+
+/// What is said at the further places of a finding.
+const AND_HERE: &str = "and here";
 
 impl<'p> Findings<'p> {
     pub(crate) fn new(sources: &'p Sources) -> Self {
@@ -78,6 +81,26 @@ impl<'p> Findings<'p> {
     /// Whether the same has been found already.
     pub(crate) fn has(&self, finding: &Diagnostic) -> bool {
         self.list.contains(finding)
+    }
+
+    /// Puts a finding down or, where the same is told of other places already, adds its places to
+    /// that one.
+    pub(crate) fn put_or_join(&mut self, finding: Diagnostic) {
+        let Some(first) = self.same(finding.name, &finding.headline) else {
+            self.put(finding);
+            return;
+        };
+        let own = Related { place: finding.place, label: AND_HERE.to_owned() };
+        let given = |place: &Place| first.related.iter().any(|known| known.place == *place);
+        let new: Vec<Related> = std::iter::once(own)
+            .chain(finding.related)
+            .filter(|more| more.place != first.place && !given(&more.place))
+            .collect();
+        if !new.is_empty() {
+            // What is the matter at several places is no slip of the pen at one.
+            first.edits.clear();
+        }
+        first.related.extend(new);
     }
 
     /// Whether an error is among them.

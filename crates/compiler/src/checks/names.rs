@@ -1,6 +1,6 @@
 //! Names: unknown, given twice, or of a thing that is not a sight.
 
-use diagnostic::{Page, Related, Severity};
+use diagnostic::{Page, Severity};
 use route::{Name, Span, Spanned};
 
 use crate::findings::Findings;
@@ -58,11 +58,10 @@ pub(crate) fn unknown(
     name: &Spanned<Name>,
 ) {
     let headline = format!("there is no {} `{}`", kind.word(), name.value);
-    let place = findings.sources().place(name.span);
-    if let Some(first) = findings.same("unknown-name", &headline) {
-        // Most often it is what gives the name that is misspelt, so changing this is not certain.
-        first.edits.clear();
-        first.related.push(Related { place, label: "and here".to_owned() });
+    let mut finding = findings.error("unknown-name", name.span, headline.as_str());
+    if findings.same("unknown-name", &headline).is_some() {
+        // Most often it is what gives the name that is misspelt.
+        findings.put_or_join(finding);
         return;
     }
     let near = if findings.may_look_for_near_name() {
@@ -73,7 +72,6 @@ pub(crate) fn unknown(
     // What names something of another kind is no slip of the pen.
     let slip = near.filter(|_| scope.elsewhere(kind, &name.value).is_none());
     let slip = slip.and_then(|_| route::slip(&name.value, scope.all(kind)));
-    let mut finding = findings.error("unknown-name", name.span, headline);
     if let Some(near) = near {
         finding = finding.label(format!("do you mean `{near}`?"));
         finding = finding.help(format!("write `{near}`, or add `{}`", name.value));

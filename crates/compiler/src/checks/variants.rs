@@ -30,9 +30,8 @@ pub(crate) fn check(project: &Project, places: &Places<'_>, findings: &mut Findi
         let mut own = Findings::new(findings.sources());
         leg::compile(&varied, places, &mut own);
         for finding in own.sorted() {
-            let known = findings.has(&finding);
-            if finding.severity == Severity::Error && !known {
-                findings.put(finding);
+            if finding.severity == Severity::Error && !findings.has(&finding) {
+                findings.put_or_join(finding);
             }
         }
     }
