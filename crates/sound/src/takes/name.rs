@@ -16,6 +16,8 @@
 //! - Where a name could be read in two ways, as for cues `arch` and `arch-de`, the one that the
 //!   number belongs to is meant, else the longer one.
 
+use unicode_normalization::UnicodeNormalization;
+
 use super::{Astray, Cue};
 
 /// What a file's name says.
@@ -26,8 +28,10 @@ pub(super) enum Named {
     Astray(Astray),
 }
 
-/// Words of a name, in small letters.
+/// Words of a name, in small letters. A letter with a mark is one letter, as people type it, also
+/// where a file system has taken it apart into two (Unicode's NFC against NFD).
 fn words(text: &str) -> Vec<String> {
+    let text: String = text.nfc().collect();
     let parting = |c: char| c.is_whitespace() || "_-.()[]".contains(c);
     text.split(parting).filter(|word| !word.is_empty()).map(str::to_lowercase).collect()
 }
@@ -189,6 +193,19 @@ mod tests {
         is("goodbye.wav", "goodbye en", 1);
         is("pier_9_de_t1.wav", "pier 9 de", 1);
         is("16_pier-9.wav", "pier 9 de", 1);
+    }
+
+    #[test]
+    fn a_letter_taken_apart_by_a_file_system_is_the_same_letter() {
+        let cue = Cue {
+            number: 1,
+            name: "m\u{f6}we".into(),
+            language: "de".into(),
+            text: String::new(),
+            said: true,
+        };
+        let found = read_name("001_Mo\u{308}we_de_t3.wav", &[cue]);
+        assert!(matches!(found, Named::Cue { cue: 0, number: 3 }));
     }
 
     #[test]
