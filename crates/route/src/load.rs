@@ -1,12 +1,13 @@
 //! Reading a tour with all its files.
 
-use diagnostic::{Diagnostic, Place, Severity, sort};
+use diagnostic::{Diagnostic, Edit, Place, Severity, sort};
 
 use crate::bounds;
 use crate::choose::{Choice, Chosen, Said, Today};
 use crate::decode::{Reader, Reads, near, of};
 use crate::keys::{AircraftFile, Contents, LibraryFile, TodayFile, TourFile};
 use crate::model::{Aircraft, Project, Table};
+use crate::remedy;
 use crate::span::{FileId, Name, SourceFile, Sources, Span, Spanned};
 use crate::world::World;
 use crate::yaml::{self, Node, NodeKind, Pair};
@@ -438,6 +439,15 @@ impl<'w> Loader<'w> {
         }
     }
 
+    /// The file that can only be meant by a path named at `span`, and the change that names it.
+    fn meant(&self, path: &str, span: Span) -> Option<(String, Option<Edit>)> {
+        let name = path.rsplit('/').next()?;
+        let meant = remedy::file_name(name, &self.world.beside(path))?.to_owned();
+        let written = self.sources.text(span).trim_matches(['"', '\'']);
+        let better = format!("{}{meant}", written.strip_suffix(name)?);
+        Some((meant, self.sources.instead(span, written, &better)))
+    }
+
     fn empty(&mut self, path: &str, key: &str) {
         self.findings.push(
             Diagnostic::error("file-empty", Place::whole(path), "the file is empty")
@@ -460,7 +470,15 @@ impl<'w> Loader<'w> {
             Ok(bytes) => bytes,
             Err(error) => {
                 let why = format!("cannot be read: {error}");
-                self.findings.push(unreadable(&why, "see whether the path is right"));
+                let meant = named_at.and_then(|span| self.meant(path, span));
+                let finding = match meant {
+                    Some((name, edit)) => {
+                        let help = format!("`{name}` is there and is probably meant");
+                        unreadable(&why, &help).edits(edit)
+                    }
+                    None => unreadable(&why, "see whether the path is right"),
+                };
+                self.findings.push(finding);
                 return None;
             }
         };

@@ -251,6 +251,38 @@ pub(crate) fn points_for_commas(text: &str) -> String {
     text.char_indices().map(better).collect()
 }
 
+/// The one file of `there` that `written`, which is not there, can only be meant to name: the same
+/// name with the other ending of such files, or a slip of the pen before the ending.
+pub(crate) fn file_name<'k>(written: &str, there: &'k [String]) -> Option<&'k str> {
+    const ENDINGS: [&str; 2] = [".yaml", ".yml"];
+    let stem = |name: &str| {
+        let stem = ENDINGS.into_iter().find_map(|ending| name.strip_suffix(ending));
+        stem.map(str::to_owned)
+    };
+    if there.iter().any(|name| name == written) {
+        return None;
+    }
+    let wanted = stem(written)?;
+    let stems: Vec<(String, &str)> =
+        there.iter().filter_map(|name| Some((stem(name)?, name.as_str()))).collect();
+    let meant = stems.iter().map(|(stem, _)| stem.as_str());
+    let meant = meant.clone().find(|stem| *stem == wanted).or_else(|| slip(&wanted, meant))?;
+    let mut named = stems.iter().filter(|(stem, _)| stem == meant).map(|(_, name)| *name);
+    named.next().filter(|_| named.next().is_none())
+}
+
+/// What people write between the two ends of a window or band, other than the two points.
+const BETWEEN: [&str; 8] = ["...", "…", " to ", " - ", " – ", "–", "—", "-"];
+
+/// A window or band with two points between its ends, if both can then be read.
+pub(crate) fn with_points(text: &str, is_end: impl Fn(&str) -> bool) -> Option<String> {
+    BETWEEN.into_iter().find_map(|between| {
+        let (from, to) = text.split_once(between)?;
+        let (from, to) = (from.trim(), to.trim());
+        (is_end(from) && is_end(to)).then(|| format!("{from}..{to}"))
+    })
+}
+
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
@@ -396,6 +428,32 @@ mod tests {
         for odd in ["le: ft", "le#ft", "", " left", "null", "- left", "le\nft", "le\"ft"] {
             assert_eq!(instead("lft", odd), None, "{odd}");
         }
+    }
+
+    #[test]
+    fn a_file_is_known_by_its_name_before_the_ending() {
+        let there = ["sights.yaml", "zones.yml", "a1.yaml", "ab.yaml", "notes.txt", "two.yaml"];
+        let mut there: Vec<String> = there.map(str::to_owned).into();
+        let meant = |written, there: &[String]| file_name(written, there).map(str::to_owned);
+        assert_eq!(meant("sigths.yaml", &there).as_deref(), Some("sights.yaml"));
+        assert_eq!(meant("zones.yaml", &there).as_deref(), Some("zones.yml"));
+        for other in ["a2.yaml", "ac.yaml", "notse.txt", "sights.yaml", "sights"] {
+            assert_eq!(meant(other, &there), None, "{other}");
+        }
+        there.push("two.yml".into());
+        assert_eq!(meant("Two.yaml", &there), None);
+    }
+
+    #[test]
+    fn two_ends_are_parted_by_points() {
+        let is_end = |text: &str| units::quantity(text, Quantity::Length).is_ok();
+        let mended = |text| with_points(text, is_end);
+        for text in ["300 ft - 1500 ft", "300 ft–1500 ft", "300 ft to 1500 ft", "300 ft...1500 ft"]
+        {
+            assert_eq!(mended(text).as_deref(), Some("300 ft..1500 ft"), "{text}");
+        }
+        assert_eq!(mended("300-1500 ft"), None);
+        assert_eq!(mended("-30 m - -20 m").as_deref(), Some("-30 m..-20 m"));
     }
 
     #[test]

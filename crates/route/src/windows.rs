@@ -5,8 +5,9 @@ use earth::{Degrees, DegreesTrue, Metres, MetresPerSecond};
 use crate::bounds;
 use crate::decode::{Reader, Reads};
 use crate::model::{Altitude, Band, North, SpeedBand, Window};
+use crate::remedy;
 use crate::shape::{Shape, Shapes};
-use crate::span::Spanned;
+use crate::span::{Name, Spanned};
 use crate::units::{self, Quantity};
 use crate::values::{NAME_PATTERN, amount_of, name_of, pattern, shortened};
 use crate::yaml::Node;
@@ -93,7 +94,17 @@ impl Reads for BandText {
     fn read(&self, node: &Node, reader: &mut Reader<'_>) -> Option<Band> {
         let text = &reader.scalar(node, "a band of altitude")?.text;
         let Some((from, to)) = ends(text) else {
-            no_band(node, text, "300 ft..1500 ft", "above 300 ft", "below 1500 ft", reader);
+            let is_end = |end: &str| {
+                let (amount, place) = match end.split_once(ABOVE_PLACE) {
+                    Some((amount, place)) => (amount, Some(place)),
+                    None => (end, None),
+                };
+                units::quantity(amount, Quantity::Length).is_ok()
+                    && place.is_none_or(|place| Name::new(place).is_ok())
+            };
+            let better = remedy::with_points(text, is_end);
+            let forms = ["300 ft..1500 ft", "above 300 ft", "below 1500 ft"];
+            no_band(node, text, forms, better.as_deref(), reader);
             return None;
         };
         let mut end = |end: Option<(usize, &str)>| match end {
@@ -138,7 +149,10 @@ impl Reads for SpeedBandText {
     fn read(&self, node: &Node, reader: &mut Reader<'_>) -> Option<SpeedBand> {
         let text = &reader.scalar(node, "a band of groundspeed")?.text;
         let Some((from, to)) = ends(text) else {
-            no_band(node, text, "40 kt..80 kt", "above 40 kt", "below 80 kt", reader);
+            let is_end = |end: &str| units::quantity(end, Quantity::Speed).is_ok();
+            let better = remedy::with_points(text, is_end);
+            let forms = ["40 kt..80 kt", "above 40 kt", "below 80 kt"];
+            no_band(node, text, forms, better.as_deref(), reader);
             return None;
         };
         let mut end = |end: Option<(usize, &str)>| match end {
@@ -159,13 +173,20 @@ impl Reads for SpeedBandText {
     }
 }
 
-fn no_band(node: &Node, text: &str, both: &str, above: &str, below: &str, reader: &mut Reader<'_>) {
-    reader.error(
-        "bad-band",
-        node.span,
-        format!("`{}` is not a band", shortened(text)),
-        format!("write `{both}`, `{above}` or `{below}`"),
-    );
+fn no_band(
+    node: &Node,
+    text: &str,
+    [both, above, below]: [&str; 3],
+    better: Option<&str>,
+    reader: &mut Reader<'_>,
+) {
+    let headline = format!("`{}` is not a band", shortened(text));
+    let help = match better {
+        Some(better) => format!("write `{better}`"),
+        None => format!("write `{both}`, `{above}` or `{below}`"),
+    };
+    let edit = better.and_then(|better| reader.file().instead(node.span, text, better));
+    reader.put(reader.finding("bad-band", node.span, headline, help).edits(edit));
 }
 
 fn reversed(node: &Node, reader: &mut Reader<'_>) {
@@ -208,12 +229,19 @@ impl Reads for WindowText {
         };
         let ends = text.split_once("..").map(|(from, to)| (read(from), read(to)));
         let Some((Ok(from), Ok(to))) = ends else {
-            reader.error(
-                "bad-window",
-                node.span,
-                format!("`{}` is not a window of directions", shortened(whole)),
-                "write two directions in degrees, such as `320..040` or `320..040 magnetic`",
-            );
+            let is_end = |end: &str| read(end).is_ok_and(|end| end <= range.most);
+            let better = remedy::with_points(text, is_end);
+            let better = better.map(|better| whole.replacen(text, &better, 1));
+            let headline = format!("`{}` is not a window of directions", shortened(whole));
+            let help = match &better {
+                Some(better) => format!("write `{better}`"),
+                None => {
+                    "write two directions in degrees, such as `320..040` or `320..040 magnetic`"
+                        .to_owned()
+                }
+            };
+            let edit = better.and_then(|better| reader.file().instead(node.span, whole, &better));
+            reader.put(reader.finding("bad-window", node.span, headline, help).edits(edit));
             return None;
         };
         if from > range.most || to > range.most {

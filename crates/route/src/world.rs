@@ -16,6 +16,13 @@ pub trait World {
     /// # Errors
     /// Says in a few words why it cannot be read.
     fn read(&self, path: &str) -> Result<Vec<u8>, WorldError>;
+
+    /// The names of the files that stand where the one at `path` is looked for, so that it can be
+    /// said which of them is meant. None where that cannot be told.
+    fn beside(&self, path: &str) -> Vec<String> {
+        let _ = path;
+        Vec::new()
+    }
 }
 
 /// Why a file is out of reach, in a few words, such as `no such file`.
@@ -90,6 +97,16 @@ impl World for MemoryWorld {
 
     fn read(&self, path: &str) -> Result<Vec<u8>, WorldError> {
         self.files.get(path).cloned().ok_or_else(|| WorldError("no such file".into()))
+    }
+
+    fn beside(&self, path: &str) -> Vec<String> {
+        let folder = |path: &str| path.rfind('/').map_or(0, |at| at + 1);
+        let (wanted, _) = path.split_at(folder(path));
+        let there = self.files.keys().filter_map(|file| {
+            let (other, name) = file.split_at(folder(file));
+            (other == wanted).then(|| name.to_owned())
+        });
+        there.collect()
     }
 }
 

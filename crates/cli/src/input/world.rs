@@ -75,7 +75,21 @@ impl World for Disk {
         self.bytes(Path::new(path), "a file of the tour")
             .map_err(|finding| WorldError(finding.headline))
     }
+
+    fn beside(&self, path: &str) -> Vec<String> {
+        let folder = match Path::new(path).parent() {
+            Some(folder) if folder != Path::new("") => folder,
+            _ => Path::new("."),
+        };
+        let Ok(entries) = fs::read_dir(folder) else { return Vec::new() };
+        let names = entries.flatten().filter_map(|entry| entry.file_name().into_string().ok());
+        let names: Vec<String> = names.take(MOST_BESIDE + 1).collect();
+        if names.len() > MOST_BESIDE { Vec::new() } else { names }
+    }
 }
+
+/// In a folder of more files than that it is not looked for which one is meant.
+const MOST_BESIDE: usize = 10_000;
 
 /// The path of what is called `named` inside the file `from`, without `.` and with as few `..` as
 /// can be. It may lead above the directory in which the command is given, so that a tour can be
