@@ -47,7 +47,8 @@ pub fn effect(
     (written, written_plan): (&Project, &Plan),
     (today, today_plan, day): (&Project, &Plan, &Day),
 ) -> Option<Effect> {
-    let before = Outcome::of(&Flown::new(written, written_plan, &Day::default())?);
+    let usual = Day::default();
+    let before = Outcome::of(&Flown::new(written, written_plan, &usual)?);
     let after = Outcome::of(&Flown::new(today, today_plan, day)?);
     let only = |one: &BTreeSet<String>, other: &BTreeSet<String>| -> Vec<String> {
         one.difference(other).cloned().collect()

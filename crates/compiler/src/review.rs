@@ -43,6 +43,7 @@ pub fn checks() -> Vec<&'static Page> {
 pub(crate) struct Flown<'a> {
     pub(crate) project: &'a Project,
     pub(crate) plan: &'a Plan,
+    pub(crate) day: &'a Day,
     pub(crate) flight: PlannedFlight,
     /// The state at each fix.
     pub(crate) moments: Vec<Moment>,
@@ -69,7 +70,7 @@ pub(crate) struct Moment {
 
 impl<'a> Flown<'a> {
     /// The planned route as it is flown on a day; none if it cannot be.
-    pub(crate) fn new(project: &'a Project, plan: &'a Plan, day: &Day) -> Option<Self> {
+    pub(crate) fn new(project: &'a Project, plan: &'a Plan, day: &'a Day) -> Option<Self> {
         let flight = fly_in(plan, EVERY, day.wind).ok()?;
         let mut engine = Engine::new(plan, day, Limits::of(&plan.settings)).ok()?;
         let mut seen = Seen::default();
@@ -78,7 +79,7 @@ impl<'a> Flown<'a> {
         }
         engine.finish(&mut seen);
         let Seen { moments, changes, .. } = seen;
-        Some(Self { project, plan, flight, moments, changes })
+        Some(Self { project, plan, day, flight, moments, changes })
     }
 
     /// Whether the live camera holds a sight in its frame at a moment, no farther away than the

@@ -8,7 +8,7 @@ use crate::review::Flown;
 pub(super) const PAGES: &[Page] = &[Page {
     name: "camera-never-live",
     severity: Severity::Note,
-    finds: "A camera of the aircraft that is never live on the planned flight.",
+    finds: "A camera of the aircraft that is never live on the planned flight, though it may be today.",
     why: "It is carried, powered and cleaned for nothing on this tour; most often a rule that \
           should use it names another.",
     example: "cameras: {left: …, right: …, tail: …}\nrules: {arch: {camera: [left, right]}}",
@@ -18,8 +18,11 @@ pub(super) const PAGES: &[Page] = &[Page {
 pub(crate) fn check(flown: &Flown<'_>, findings: &mut Findings<'_>) {
     let Some(aircraft) = &flown.project.aircraft else { return };
     for (number, entry) in (0..).zip(&aircraft.cameras.entries) {
-        let live = flown.moments.iter().any(|moment| moment.camera == Some(plan::CameraId(number)));
-        if live {
+        let camera = plan::CameraId(number);
+        let live = flown.moments.iter().any(|moment| moment.camera == Some(camera));
+        // One that must not be live today has been said to be so.
+        let left_out = flown.day.out_of_service.iter().chain(&flown.day.not_allowed);
+        if live || left_out.into_iter().any(|left_out| *left_out == camera) {
             continue;
         }
         let headline = format!("the camera `{}` is never live on this tour", entry.name.value);
