@@ -29,8 +29,10 @@
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
+use diagnostic::Place;
 use earth::{DegreesTrue, Fix, Metres, MetresPerSecond, Millis, Position, Utc, geodesic};
 use route::world::{World, WorldError, join};
+use route::{Choice, Said};
 use track::synthetic;
 
 /// A file of this program: its name and what is in it.
@@ -47,7 +49,8 @@ pub(crate) type Failure = Box<dyn std::error::Error>;
 
 const SECOND: Millis = Millis::from_secs(1);
 
-/// Makes the plan of a tour below `routes`, for the aircraft that it names or for another.
+/// Makes the plan of a tour below `routes`, for the aircraft that it names or for another, told in
+/// its own language or in another.
 ///
 /// # Errors
 /// What is wrong with the tour.
@@ -55,10 +58,16 @@ pub(crate) fn compiled(
     routes: &Path,
     tour: &str,
     aircraft: Option<&str>,
+    language: Option<&str>,
 ) -> Result<plan::Plan, Failure> {
     let (project, mut findings) = route::read(&Disk(routes.to_owned()), tour, aircraft);
     let plan = project.and_then(|project| {
-        let (plan, found) = compiler::compile(&project);
+        let language =
+            language.map(|name| Said { value: name.to_owned(), place: Place::whole(tour) });
+        let choice = Choice { language, ..Choice::default() };
+        let chosen =
+            route::choose(&project, &choice).map_err(|found| findings.extend(found)).ok()?;
+        let (plan, found) = compiler::compile(&chosen);
         findings.extend(found);
         plan
     });
@@ -206,8 +215,8 @@ fn main() -> Result<(), Failure> {
     let folder =
         std::env::args_os().nth(1).map_or_else(|| top.join("examples/flights"), PathBuf::from);
     std::fs::create_dir_all(&folder)?;
-    let west_coast = compiled(&routes, "tours/west-coast.yaml", None)?;
-    let eastern_isles = compiled(&routes, "tours/eastern-isles.yaml", None)?;
+    let west_coast = compiled(&routes, "tours/west-coast.yaml", None, None)?;
+    let eastern_isles = compiled(&routes, "tours/eastern-isles.yaml", None, None)?;
     for made in all(&west_coast, &eastern_isles)? {
         let bytes = if made.name.ends_with(".gz") { compressed(&made.gpx)? } else { made.gpx };
         let path = folder.join(made.name);

@@ -24,27 +24,32 @@ mod flights;
 const WEST_COAST: &str = "tours/west-coast.yaml";
 const EASTERN_ISLES: &str = "tours/eastern-isles.yaml";
 const AIRCRAFT: [&str; 2] = ["aircraft/dunlin.yaml", "aircraft/whimbrel.yaml"];
+const LANGUAGES: [&str; 2] = ["en", "de"];
 
-static WEST_COAST_PLAN: LazyLock<Plan> = LazyLock::new(|| compiled(WEST_COAST, None));
-static EASTERN_ISLES_PLAN: LazyLock<Plan> = LazyLock::new(|| compiled(EASTERN_ISLES, None));
+static WEST_COAST_PLAN: LazyLock<Plan> = LazyLock::new(|| compiled(WEST_COAST, None, None));
+static EASTERN_ISLES_PLAN: LazyLock<Plan> = LazyLock::new(|| compiled(EASTERN_ISLES, None, None));
 
 fn top() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
 }
 
 /// Fails for any finding, a warning too.
-fn compiled(tour: &str, aircraft: Option<&str>) -> Plan {
-    flights::compiled(&top().join("routes"), tour, aircraft).unwrap()
+fn compiled(tour: &str, aircraft: Option<&str>, language: Option<&str>) -> Plan {
+    flights::compiled(&top().join("routes"), tour, aircraft, language).unwrap()
 }
 
-/// Every tour on every aircraft.
+/// Every tour on every aircraft in every language.
 fn all_plans() -> Vec<(String, Plan)> {
-    let pairs = [WEST_COAST, EASTERN_ISLES]
-        .into_iter()
-        .flat_map(|tour| AIRCRAFT.map(|aircraft| (tour, aircraft)));
-    pairs
-        .map(|(tour, aircraft)| (format!("{tour} on {aircraft}"), compiled(tour, Some(aircraft))))
-        .collect()
+    let mut all = Vec::new();
+    for tour in [WEST_COAST, EASTERN_ISLES] {
+        for aircraft in AIRCRAFT {
+            for language in LANGUAGES {
+                let name = format!("{tour} on {aircraft} in {language}");
+                all.push((name, compiled(tour, Some(aircraft), Some(language))));
+            }
+        }
+    }
+    all
 }
 
 /// What is kept of the state at a fix.
@@ -332,7 +337,7 @@ fn every_sight_is_filmed_from_its_side() {
             seen += 1;
         }
     }
-    assert!(seen >= 4 * 8, "only {seen} sights were looked at");
+    assert!(seen >= 8 * 8, "only {seen} sights were looked at");
 }
 
 #[test]

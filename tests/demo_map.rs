@@ -20,7 +20,7 @@ fn the_coastline_is_a_sound_map_of_the_same_islands() {
     let text = std::fs::read(top.join("routes/coastline.geojson")).unwrap();
     let map: serde_json::Value = serde_json::from_slice(&text).unwrap();
     assert_eq!(map["type"], "FeatureCollection");
-    let plan = flights::compiled(&top.join("routes"), "tours/west-coast.yaml", None).unwrap();
+    let plan = flights::compiled(&top.join("routes"), "tours/west-coast.yaml", None, None).unwrap();
     let mut points = 0;
     let mut on_land = Vec::new();
     let place =
