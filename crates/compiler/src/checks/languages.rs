@@ -49,6 +49,11 @@ pub(super) const PAGES: &[Page] = &[
 
 /// Reports texts that are missing, or told in another language.
 pub(crate) fn check(project: &Project, findings: &mut Findings<'_>) {
+    // The tour's own language could not be read, which has been reported: what is missing in it is
+    // not known.
+    if project.language.is_empty() {
+        return;
+    }
     let chosen = project.told_in();
     let used = used(project);
     let own = std::iter::once((project.language.as_str(), None));
@@ -132,7 +137,8 @@ fn are(names: &[&Spanned<Name>]) -> String {
     }
 }
 
-/// The narrations and titles that rules use, each once, in the order written.
+/// The narrations and titles that rules use, each once, in the order written; without those that
+/// could not be read in whole, for what they lack may be there and have been reported.
 fn used(project: &Project) -> Vec<(&Spanned<Name>, &ByLanguage<String>)> {
     let rules = || project.rules.entries.iter().map(|entry| &entry.value);
     let told: BTreeSet<&str> = rules()
@@ -145,14 +151,19 @@ fn used(project: &Project) -> Vec<(&Spanned<Name>, &ByLanguage<String>)> {
     let narrations = narrations.filter(|entry| told.contains(entry.name.value.as_str()));
     let titles = project.titles.entries.iter();
     let titles = titles.filter(|entry| shown.contains(entry.name.value.as_str()));
+    let narrations = narrations.map(|entry| (entry.span, &entry.name, &entry.value.text));
     narrations
-        .map(|entry| (&entry.name, &entry.value.text))
-        .chain(titles.map(|entry| (&entry.name, &entry.value.text)))
+        .chain(titles.map(|entry| (entry.span, &entry.name, &entry.value.text)))
+        .filter(|(span, _, _)| project.could_be_read(*span))
+        .map(|(_, name, text)| (name, text))
         .collect()
 }
 
 /// The language of a fallback that the tour does not have.
 pub(crate) fn unknown_fallback(project: &Project, findings: &mut Findings<'_>) {
+    if project.language.is_empty() {
+        return;
+    }
     let known = |name: &str| name == project.language || project.other_languages.names(name);
     for entry in &project.other_languages.entries {
         let Some(fallback) = &entry.value.fallback else { continue };
