@@ -4,6 +4,7 @@
 
 #![cfg(target_os = "linux")]
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on should stop")]
+#![allow(clippy::print_stdout, reason = "a test that measures says what it measured")]
 
 #[allow(dead_code, reason = "other tests use more of it")]
 #[path = "command_line/mod.rs"]
