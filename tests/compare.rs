@@ -111,11 +111,11 @@ fn nothing_differs_from_itself_nor_from_its_plan() {
     assert_eq!(page["differs"], false);
     assert_eq!(page["old"]["plan"], page["new"]["plan"]);
     assert!(page["flight"].as_array().unwrap().is_empty());
-    // A comment more is another text and the same plan but for where things are written.
+    // A comment more is another text and the same plan.
     demo.edit(TOUR, "include:\n", "# What is shared.\ninclude:\n");
     let (code, out, _) = demo.compare(&[]);
     assert_eq!(code, 0, "{out}");
-    assert!(out.ends_with("Nothing differs but where and how it is written.\n"), "{out}");
+    assert!(out.ends_with("Nothing differs: this is the same plan.\n"), "{out}");
 }
 
 /// What starts when, by the event plan.

@@ -22,7 +22,7 @@ mod zones;
 
 use diagnostic::Diagnostic;
 use plan::{Approval, Music, Narration, Plan, Source, Title};
-use route::model::{self, ByLanguage, Project, Status};
+use route::model::{self, ByLanguage, Project};
 use route::{Sources, Span};
 
 use findings::Findings;
@@ -47,7 +47,10 @@ pub use settings::spoken;
 pub fn compile(project: &Project) -> (Option<Plan>, Vec<Diagnostic>) {
     let mut findings = Findings::new(&project.sources);
     let plan = parts(project, &mut findings);
-    let plan = plan.filter(|_| project.complete && !findings.broken());
+    let mut plan = plan.filter(|_| project.complete && !findings.broken());
+    if let Some(plan) = &mut plan {
+        checks::approval::settle(project, plan, &mut findings);
+    }
     let plan = plan.filter(|plan| match plan.check() {
         Ok(()) => true,
         Err(error) => {
@@ -75,10 +78,8 @@ fn parts(project: &Project, findings: &mut Findings<'_>) -> Option<Plan> {
     Some(Plan {
         title: project.title.value.clone(),
         revision: project.revision.value,
-        approval: match &project.status {
-            Status::Draft => Approval::Draft,
-            Status::Approved { by, on } => Approval::Approved { by: by.clone(), on: on.clone() },
-        },
+        // Until it is seen whether this plan is the one approved.
+        approval: Approval::Draft,
         language: project.told_in().to_owned(),
         differences: project.chosen.differences.clone(),
         sources: sources::names(&project.sources),

@@ -59,7 +59,7 @@ const CASES: &[Case] = &[
     ("revision", &[("revision: 7", "revision: 8")], &["Identity : revision 7 > 8"]),
     (
         "approval",
-        &[("status: draft", "status: {approved by: Ann Ogg, \n  on: 2026-05-01}")],
+        &[("status: draft", "status: {approved by: Ann Ogg, \n  on: 2026-05-01, plan: CODE}")],
         &["Identity : approval draft > approved by Ann Ogg on 2026-05-01"],
     ),
     ("title", &[("tour: Out and back", "tour: There")], &["Identity : tour Out and back > There"]),

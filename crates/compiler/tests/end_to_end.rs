@@ -373,3 +373,40 @@ fn a_variant_may_be_flown_at_other_heights() {
     assert_eq!(highest("low"), [700.0, 750.0, 750.0, 750.0, 750.0]);
     assert_eq!(highest("level"), [512.0; 5]);
 }
+
+/// The plan of the tour with another status and, where one is given, another line for `from`.
+fn approved(status: &str, from: &str, to: &str) -> (plan::Plan, Vec<&'static str>) {
+    assert!(TOUR.contains("status: draft"));
+    let tour = TOUR.replace("status: draft", status).replace(from, to);
+    let world = MemoryWorld::new()
+        .with("tour.yaml", tour)
+        .with("aircraft.yaml", AIRCRAFT)
+        .with("places.yaml", PLACES);
+    let (project, _) = route::read(&world, "tour.yaml", None);
+    let (plan, findings) = compiler::compile(&project.unwrap());
+    (plan.unwrap(), findings.iter().map(|finding| finding.name).collect())
+}
+
+#[test]
+fn an_approval_is_of_one_plan_and_no_longer_holds_when_the_tour_is_changed() {
+    let (draft, _) = approved("status: draft", "", "");
+    let code = plan::digest(&draft).code();
+    let status = format!("status: {{approved by: M. Oke, on: 2026-05-01, plan: {code}}}");
+    let outdated = "approval-of-another-plan";
+
+    let (plan, found) = approved(&status, "", "");
+    assert!(matches!(plan.approval, plan::Approval::Approved { .. }));
+    assert!(!found.contains(&outdated), "{found:?}");
+    // The approval is no part of what it approves, and neither are lines and comments.
+    assert_eq!(plan::digest(&plan), plan::digest(&draft));
+    let (plan, found) = approved(&status, "route:\n", "\n# the way\n\nroute:\n");
+    assert!(matches!(plan.approval, plan::Approval::Approved { .. }), "{found:?}");
+    assert_ne!(plan, approved(&status, "", "").0, "places in the text are still kept");
+
+    let (plan, found) = approved(&status, "90 kt", "80 kt");
+    assert_eq!(plan.approval, plan::Approval::Draft);
+    assert!(found.contains(&outdated), "{found:?}");
+    let (plan, found) = approved("status: {approved by: M. Oke, on: 2026-05-01}", "", "");
+    assert_eq!(plan.approval, plan::Approval::Draft);
+    assert!(found.contains(&outdated), "{found:?}");
+}

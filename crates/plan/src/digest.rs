@@ -2,14 +2,15 @@
 
 use std::fmt;
 
-use crate::model::Plan;
+use crate::model::{Approval, Plan, Source};
 
 /// A plan's digest: BLAKE3, 32 bytes, over the plan's content as compact JSON (keys in the order of
 /// the types, no spaces, floats in the shortest form that reads back to the same value).
 ///
-/// Two plans have the same digest where their content is the same; how the file that holds them is
-/// laid out has no part in it. Everything the author can change has: the revision and the approval
-/// too.
+/// Two plans have the same digest where they are the same to fly and to read; how the file that
+/// holds them is laid out has no part in it. Neither has where it was written: the names of the
+/// authored files are left out, and every place in them is nought. Nor has the approval, which is
+/// counted as a draft: an approval names the code of the plan that it was given for.
 ///
 /// # References
 /// J. O'Connor, J.-P. Aumasson, S. Neves, Z. Wilcox-O'Hearn, BLAKE3: one function, fast everywhere
@@ -38,10 +39,26 @@ impl fmt::Display for Digest {
 /// The digest of a plan's content.
 #[must_use]
 pub fn digest(plan: &Plan) -> Digest {
+    const NOWHERE: Source = Source { file: 0, line: 0, column: 0 };
+    let mut plan = plan.clone();
+    plan.approval = Approval::Draft;
+    plan.sources = Vec::new();
+    plan.route.legs.iter_mut().for_each(|leg| leg.source = NOWHERE);
+    plan.zones.iter_mut().for_each(|zone| zone.source = NOWHERE);
+    for rule in &mut plan.rules {
+        rule.source = NOWHERE;
+        rule.conditions.iter_mut().for_each(|condition| condition.source = NOWHERE);
+    }
+    plan.narrations.iter_mut().for_each(|narration| narration.source = NOWHERE);
+    seal(&plan)
+}
+
+/// The same over all of it, approval and places too: what gives a change to a plan file away.
+pub(crate) fn seal(plan: &Plan) -> Digest {
     Digest(*blake3::hash(&content(plan)).as_bytes())
 }
 
-/// The plan's content as compact JSON: what the digest is taken over.
+/// The plan's content as compact JSON.
 fn content(plan: &Plan) -> Vec<u8> {
     // Cannot fail: a plan has no maps with keys that are no strings, and memory takes every byte.
     serde_json::to_vec(plan).unwrap_or_default()

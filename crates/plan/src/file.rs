@@ -5,9 +5,10 @@
 //! ```json
 //! {
 //!   "format": "fulmar-plan",
-//!   "version": 1,
+//!   "version": 2,
 //!   "digest": "64 hexadecimal digits",
 //!   "code": "the first six of them",
+//!   "seal": "64 hexadecimal digits",
 //!   "plan": {}
 //! }
 //! ```
@@ -27,14 +28,14 @@ use std::sync::Arc;
 use diagnostic::{Diagnostic, Place};
 use serde::{Deserialize, Serialize};
 
-use crate::digest::digest;
+use crate::digest::{digest, seal};
 use crate::model::Plan;
 
 /// The name of the format, the value of the key `format`.
 pub const FORMAT: &str = "fulmar-plan";
 
 /// The version written, and the only one read.
-pub const VERSION: u32 = 1;
+pub const VERSION: u32 = 2;
 
 #[derive(Serialize)]
 struct Written<'a> {
@@ -42,6 +43,7 @@ struct Written<'a> {
     version: u32,
     digest: String,
     code: String,
+    seal: String,
     plan: &'a Plan,
 }
 
@@ -61,6 +63,7 @@ struct Read {
     _version: u32,
     digest: String,
     code: String,
+    seal: String,
     plan: Plan,
 }
 
@@ -73,6 +76,7 @@ pub fn write(plan: &Plan) -> String {
         version: VERSION,
         code: digest.code(),
         digest: digest.to_string(),
+        seal: seal(plan).to_string(),
         plan,
     };
     let mut bytes = Vec::new();
@@ -105,6 +109,10 @@ pub fn read(bytes: &[u8], file_name: &str) -> Result<Plan, Diagnostic> {
     }
     if document.code != digest.code() {
         return Err(text.changed("code", &document.code, &digest.code()));
+    }
+    let seal = seal(&document.plan).to_string();
+    if document.seal != seal {
+        return Err(text.changed("seal", &document.seal, &seal));
     }
     document.plan.check().map_err(|error| {
         Diagnostic::error("plan-unsound", text.at_key("plan"), format!("unsound plan: {error}"))

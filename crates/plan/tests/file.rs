@@ -5,7 +5,7 @@
 mod common;
 
 use common::{Maker, bare, made_up};
-use plan::{digest, read, write};
+use plan::{Approval, digest, read, write};
 use serde_json::Value;
 
 #[test]
@@ -49,9 +49,9 @@ fn the_file_is_what_its_description_says() {
     assert!(text.ends_with("}\n"));
     let document: Value = serde_json::from_str(&text).unwrap();
     let keys: Vec<_> = document.as_object().unwrap().keys().cloned().collect();
-    assert_eq!(keys.len(), 5);
+    assert_eq!(keys.len(), 6);
     assert_eq!(document["format"], "fulmar-plan");
-    assert_eq!(document["version"], 1);
+    assert_eq!(document["version"], 2);
     let digest = document["digest"].as_str().unwrap();
     assert_eq!(digest.len(), 64);
     assert!(digest.bytes().all(|b| b.is_ascii_digit() || (b'a'..=b'f').contains(&b)));
@@ -67,9 +67,22 @@ fn the_file_is_what_its_description_says() {
     assert_eq!(seconds, plan.settings.turnaround.0);
 }
 
-/// The digest, taken from the file by a program that knows only the description.
+/// A text with what stands between each `from` and the next `to` written otherwise.
+fn between(text: &str, from: &str, to: char, instead: &str) -> String {
+    let mut parts = text.split(from);
+    let mut new = parts.next().unwrap().to_owned();
+    for part in parts {
+        let end = part.find(to).unwrap();
+        new.push_str(from);
+        new.push_str(instead);
+        new.push_str(&part[end..]);
+    }
+    new
+}
+
+/// The digest and the seal, taken from the file by a program that knows only the description.
 #[test]
-fn the_digest_is_blake3_of_the_compact_plan() {
+fn the_digest_is_blake3_of_the_compact_plan_without_places_and_the_seal_with_them() {
     let text = write(&made_up(11));
     let document: Value = serde_json::from_str(&text).unwrap();
     // The compact plan is the file's text from the key `plan` on without the layout.
@@ -85,6 +98,20 @@ fn the_digest_is_blake3_of_the_compact_plan() {
         escaped = c == '\\' && !escaped;
     }
     let expected = blake3::hash(compact.as_bytes()).to_hex();
+    assert_eq!(document["seal"].as_str().unwrap(), expected.as_str());
+    let nowhere = "\"file\":0,\"line\":0,\"column\":0";
+    let without = between(&compact, "\"source\":{", '}', nowhere);
+    let without = between(&without, "\"sources\":[", ']', "");
+    // An approval is an object in an object, a draft is a word.
+    let draft = between(&without, "\"approval\":", ',', "\"draft\"");
+    let draft = match draft.find("\"approval\":\"draft\",\"on\":") {
+        Some(at) => {
+            let rest = at + draft[at..].find("}}").unwrap() + 2;
+            format!("{}\"approval\":\"draft\"{}", &draft[..at], &draft[rest..])
+        }
+        None => draft,
+    };
+    let expected = blake3::hash(draft.as_bytes()).to_hex();
     assert_eq!(document["digest"].as_str().unwrap(), expected.as_str());
 }
 
@@ -121,10 +148,10 @@ fn visit(value: &Value, with: &mut impl FnMut(&str)) {
 #[test]
 fn the_bytes_of_a_known_plan_stay_the_same() {
     let text = write(&bare());
-    assert_eq!(digest(&bare()).code(), "86376a");
+    assert_eq!(digest(&bare()).code(), "4f1b73");
     assert_eq!(
         blake3::hash(text.as_bytes()).to_hex().as_str(),
-        "8be9d3224e2aef42e68479f14e524c69f0c06f8d32152097f3d6140912794d1d"
+        "345299f4f1c7706f0092446bdc90aa0dc3b9392bc86edce003666d823e1b1122"
     );
 }
 
@@ -148,6 +175,34 @@ fn another_layout_and_order_is_the_same_plan() {
     // Some editors put a byte order mark before the text.
     let marked = [b"\xef\xbb\xbf", text.as_bytes()].concat();
     assert_eq!(read(&marked, "p").unwrap(), plan);
+}
+
+#[test]
+fn the_digest_does_not_say_where_a_plan_was_written_and_the_seal_guards_that_too() {
+    let plan = made_up(5);
+    let mut elsewhere = plan.clone();
+    elsewhere.sources.iter_mut().for_each(|name| name.insert(0, 'x'));
+    elsewhere.zones.iter_mut().for_each(|zone| zone.source.line += 1);
+    elsewhere.rules.iter_mut().for_each(|rule| rule.source.column += 1);
+    elsewhere.narrations.iter_mut().for_each(|narration| narration.source.line += 1);
+    elsewhere.approval = match plan.approval {
+        Approval::Draft => Approval::Approved { by: "A".into(), on: "2026-05-01".into() },
+        Approval::Approved { .. } => Approval::Draft,
+    };
+    assert_ne!(plan, elsewhere);
+    assert_eq!(digest(&plan), digest(&elsewhere));
+    let mut other = plan.clone();
+    other.revision += 1;
+    assert_ne!(digest(&plan), digest(&other));
+
+    // The seal of the one in the file of the other.
+    let (one, two): (Value, Value) = (
+        serde_json::from_str(&write(&plan)).unwrap(),
+        serde_json::from_str(&write(&elsewhere)).unwrap(),
+    );
+    let mut forged = one.clone();
+    forged["plan"]["approval"] = two["plan"]["approval"].clone();
+    assert_eq!(refused(forged.to_string().as_bytes()).name, "plan-changed");
 }
 
 fn refused(text: &[u8]) -> diagnostic::Diagnostic {
@@ -174,9 +229,10 @@ fn what_is_no_plan_is_refused_by_name_with_a_place_and_a_remedy() {
         ("a flight", b"<?xml version=\"1.0\"?><gpx/>".to_vec(), "plan-format"),
         ("other JSON", b"{\"type\":\"FeatureCollection\"}".to_vec(), "plan-format"),
         ("another format", broken("fulmar-plan", "fulmar-day"), "plan-format"),
-        ("a later version", broken("\"version\": 1", "\"version\": 2"), "plan-version"),
-        ("a huge version", broken("\"version\": 1", "\"version\": 1e300"), "plan-version"),
-        ("a name for a version", broken("\"version\": 1", "\"version\": \"1\""), "plan-content"),
+        ("a later version", broken("\"version\": 2", "\"version\": 3"), "plan-version"),
+        ("an earlier version", broken("\"version\": 2", "\"version\": 1"), "plan-version"),
+        ("a huge version", broken("\"version\": 2", "\"version\": 1e300"), "plan-version"),
+        ("a name for a version", broken("\"version\": 2", "\"version\": \"1\""), "plan-content"),
         ("deep", deep.into_bytes(), "plan-not-json"),
         ("deep inside", deep_plan, "plan-not-json"),
         ("cut off", good.as_bytes()[..good.len() / 2].to_vec(), "plan-not-json"),
@@ -205,7 +261,7 @@ fn what_is_no_plan_is_refused_by_name_with_a_place_and_a_remedy() {
 
 #[test]
 fn the_place_is_the_line_and_the_column_in_characters() {
-    let text = "{\n  \"format\": \"fulmar-plan\", \"version\": 1,\n  \"é\": 1 ]";
+    let text = "{\n  \"format\": \"fulmar-plan\", \"version\": 2,\n  \"é\": 1 ]";
     let found = refused(text.as_bytes());
     assert_eq!((found.place.line, found.place.column), (3, 10), "{found:?}");
     let text = write(&bare());

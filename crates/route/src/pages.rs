@@ -59,6 +59,14 @@ const PAGES: &[Page] = &[
         "priority: 20",
     ),
     page!(
+        "bad-plan-code",
+        Error,
+        "The code of an approved plan that is not six hexadecimal digits in lower case.",
+        "No plan has such a code, so nothing would ever count as approved.",
+        "status: {approved by: M. Oke, on: 2026-05-30, plan: 0A1B2}",
+        "status: {approved by: M. Oke, on: 2026-05-30, plan: 0a1b2c}",
+    ),
+    page!(
         "bad-quantity",
         Error,
         "Text where a number with a unit is needed.",

@@ -2,7 +2,7 @@
 
 use crate::bounds;
 use crate::decode::{Keys, Mapping, Reader, Reads, of};
-use crate::lists::list;
+use crate::lists::{list, one_or_many};
 use crate::model::{
     CheckLevel, Defaults, HandCamera, Leg, LegKind, LegSettings, Level, OrbitExtent, Route, Side,
     Status, Wind,
@@ -30,7 +30,26 @@ impl Mapping for Approved {
     fn keys(keys: &mut Keys<'_, '_>) -> Option<Self> {
         let by = keys.req("approved by", "who approved it", Text);
         let on = keys.req("on", "on which day", Day);
-        Some(Self(Status::Approved { by: by?.value, on: on?.value }))
+        let plans = keys.opt(
+            "plan",
+            "the code of the plan that was approved, as `fulmar check` tells it, or a list of them \
+             (another aircraft or variant has another); what has another code is a draft",
+            one_or_many(Text),
+        );
+        let plans = plans.map(|plans| plans.value).unwrap_or_default();
+        for plan in &plans {
+            let hexadecimal = |c: char| c.is_ascii_digit() || ('a'..='f').contains(&c);
+            if plan.value.len() != 6 || !plan.value.chars().all(hexadecimal) {
+                keys.error(
+                    "bad-plan-code",
+                    plan.span,
+                    format!("`{}` is not the code of a plan", shortened(&plan.value)),
+                    "write the six digits that `fulmar check` tells, such as `0a1b2c`",
+                );
+            }
+        }
+        let span = keys.span()?;
+        Some(Self(Status::Approved { by: by?.value, on: on?.value, plans, span }))
     }
 }
 
@@ -51,7 +70,7 @@ impl Reads for StatusChoice {
                 "unknown-word",
                 node.span,
                 format!("`{}` cannot stand here", shortened(text)),
-                "write `draft`, or who approved it when: `{approved by: NAME, on: 2026-05-30}`",
+                "write `draft`, or who approved it when: `{approved by: NAME, on: 2026-05-30, plan: CODE}`",
             );
             return None;
         }

@@ -19,6 +19,11 @@ pub enum Status {
         by: String,
         /// `on` which day, as `YYYY-MM-DD`; a day that exists.
         on: String,
+        /// `plan`: the codes of the plans that it was given for, six hexadecimal digits each in
+        /// lower case.
+        plans: Vec<Spanned<String>>,
+        /// The whole of it.
+        span: Span,
     },
 }
 
