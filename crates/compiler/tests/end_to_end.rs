@@ -313,6 +313,7 @@ variants:
     reversed: true
     departure: {legs: [{from: PAD}], joins: BAY}
     arrival: {leaves: HEAD, legs: [{land: STRIP, airspeed: 75 kt}]}
+  as-planned: {}
   low: {not above: 750 ft}
   level: {altitude: 500 ft above PAD}
 "#;
@@ -409,4 +410,30 @@ fn an_approval_is_of_one_plan_and_no_longer_holds_when_the_tour_is_changed() {
     let (plan, found) = approved("status: {approved by: M. Oke, on: 2026-05-01}", "", "");
     assert_eq!(plan.approval, plan::Approval::Draft);
     assert!(found.contains(&outdated), "{found:?}");
+}
+
+#[test]
+fn the_other_way_round_the_same_places_come_in_the_other_order() {
+    // When each place is nearest, and how near.
+    let nearest = |variant: &str, name: &str| -> (usize, f64) {
+        let plan = chosen(variant);
+        let place = plan.places.iter().find(|place| place.name == name).unwrap().position;
+        let fixes = compiler::fly(&plan, Millis::from_secs(1)).unwrap().fixes;
+        let distances = fixes.iter().map(|fix| geodesic::inverse(fix.position, place).distance);
+        distances
+            .map(earth::Metres::get)
+            .enumerate()
+            .min_by(|one, other| one.1.total_cmp(&other.1))
+            .unwrap()
+    };
+    // A corner is cut by less than the radius of a turn: 760 m at 15 degrees of bank and 87 kt.
+    for (name, least, most) in [("HEAD", 0.0, 760.0), ("STACK", 899.0, 901.0), ("BAY", 0.0, 5.0)] {
+        for variant in ["as-planned", "reversed"] {
+            let (_, distance) = nearest(variant, name);
+            assert!((least..most).contains(&distance), "{name}, {variant}: {distance:.1} m");
+        }
+    }
+    let order = |variant: &str| ["HEAD", "STACK", "BAY"].map(|name| nearest(variant, name).0);
+    assert!(order("as-planned").is_sorted());
+    assert!(order("reversed").iter().rev().is_sorted());
 }

@@ -19,8 +19,8 @@ struct Stretch {
 /// The legs back to front.
 ///
 /// What a leg says of its stretch (airspeed, wind, climb, bank) stays with the stretch, its altitude
-/// with the place at its end. An orbit keeps its own airspeed and turns to the other side, so that
-/// the same ground is flown over; a hover stays as it is; a landing on the way stays as long.
+/// with the place at its end. An orbit keeps its own airspeed and turns to the other side (it is
+/// joined along the tangent from where one then comes); a hover stays as it is; a landing on the way stays as long.
 ///
 /// # Errors
 /// A route that does not end with a landing, and a hover that follows an orbit without saying where.
