@@ -122,6 +122,9 @@ fn a_shared_zone_moved_by_300_m_shows_what_it_breaks_and_where() {
                 stands in its way, or let it `wait` longer\n   in: Round the eastern isles: \
                 Dunlin 6 reversed\n";
     assert!(out.contains(told), "{out}");
+    // The western tour does what it did, but what somebody has approved was another plan.
+    assert!(out.contains(", draft; its approval was given for another plan\n"), "{out}");
+    assert!(!out.contains("west-coast.yaml:"), "{out}");
 
     // To the west it leaves the western tour silent for too long, on every aircraft and at every
     // height, and the eastern tour as it was.

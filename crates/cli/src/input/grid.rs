@@ -49,6 +49,9 @@ pub(crate) struct Tour {
     pub(crate) rows: Vec<Row>,
     /// Whether it could not be read at all.
     pub(crate) unusable: bool,
+    /// Whether it has an approval that was given for another plan. Somebody has to look at it again,
+    /// but nothing is wrong with it for that.
+    pub(crate) lapsed: bool,
 }
 
 /// A tour on an aircraft in a variant.
@@ -190,6 +193,7 @@ fn tour(path: &str, wanted: &Wanted, today: &Today) -> Tour {
             languages: vec!["?".to_owned()],
             rows: vec![row],
             unusable: true,
+            lapsed: false,
         };
     };
     let title = project.title.value.clone();
@@ -213,7 +217,7 @@ fn tour(path: &str, wanted: &Wanted, today: &Today) -> Tour {
             variant,
         })
         .collect();
-    Tour { file: path.to_owned(), title, languages, rows, unusable: false }
+    Tour { file: path.to_owned(), title, languages, rows, unusable: false, lapsed: false }
 }
 
 fn aircraft_name(read: &Read) -> String {
@@ -284,6 +288,9 @@ fn day(today: &Today, plan: &Plan) -> Day {
     }
 }
 
+/// The finding of an approval that was given for another plan.
+const LAPSED: &str = "approval-of-another-plan";
+
 /// What tells reasons apart: what it is, and where. The words may differ from cell to cell, for
 /// they tell times.
 type Key = (Severity, Arc<str>, (usize, usize), &'static str);
@@ -295,6 +302,10 @@ fn sorted(mut tours: Vec<Tour>) -> Grid {
         for (row_at, row) in tour.rows.iter_mut().enumerate() {
             for (cell_at, cell) in row.cells.iter_mut().enumerate() {
                 for finding in std::mem::take(&mut cell.found) {
+                    if finding.name == LAPSED {
+                        tour.lapsed = true;
+                        continue;
+                    }
                     let place = &finding.place;
                     let key = (finding.severity, place.file.clone(), place.bytes, finding.name);
                     let reason =

@@ -66,10 +66,13 @@ pub(crate) fn text(out: &mut dyn Write, grid: &Grid, today: &str) -> io::Result<
 
 fn table(out: &mut dyn Write, tour: &Tour) -> io::Result<()> {
     writeln!(out)?;
-    if tour.title == tour.file {
-        writeln!(out, "{}", tour.file)?;
-    } else {
-        writeln!(out, "{} ({})", tour.title, tour.file)?;
+    match tour.rows.iter().flat_map(|row| &row.cells).find_map(|cell| cell.identity.as_ref()) {
+        Some(identity) => {
+            let (revision, status) = (identity.revision, identity.status());
+            let lapsed = if tour.lapsed { "; its approval was given for another plan" } else { "" };
+            writeln!(out, "{} ({}), revision {revision}, {status}{lapsed}", tour.title, tour.file)?;
+        }
+        None => writeln!(out, "{} ({})", tour.title, tour.file)?,
     }
     let mut head = vec!["aircraft", "variant"];
     head.extend(tour.languages.iter().map(String::as_str));
@@ -156,7 +159,14 @@ pub(crate) fn json(grid: &Grid, today: &str) -> Value {
     let tours: Vec<Value> = grid
         .tours
         .iter()
-        .map(|tour| json!({ "file": tour.file, "title": tour.title, "cells": rows(tour) }))
+        .map(|tour| {
+            json!({
+                "file": tour.file,
+                "title": tour.title,
+                "approval_lapsed": tour.lapsed,
+                "cells": rows(tour),
+            })
+        })
         .collect();
     json!({
         "format": format,
