@@ -159,3 +159,48 @@ fn times_made_for_a_track_that_stands_still_are_no_fault_of_the_track() {
     assert_eq!(done.code, 0, "{}", done.err);
     assert!(done.out.contains("531 good fixes;"), "{}", done.out);
 }
+
+#[test]
+fn a_picture_in_place_of_a_flight_is_refused_once() {
+    let project = Project::new();
+    let bytes: Vec<u8> = (0..2_000_u32).map(|at| (at * 37 % 251) as u8).collect();
+    project.write("flight.gpx", [b"\x89PNG\r\n\x1a\n".as_slice(), &bytes].concat());
+    let done = project.fulmar(&[RECORDED, &["--message-format", "json"]].concat());
+    assert_eq!(done.code, 2);
+    assert_eq!(done.err.lines().count(), 1, "{}", done.err);
+    assert!(done.err.contains("gpx-not-xml"), "{}", done.err);
+}
+
+#[test]
+fn a_recording_from_its_end_to_its_beginning_is_said_to_be_one() {
+    let project = Project::new();
+    let whole = gpx(0.0);
+    let (points, others): (Vec<&str>, Vec<&str>) =
+        whole.lines().partition(|line| line.starts_with("<trkpt"));
+    let turned: Vec<&str> = others[..2]
+        .iter()
+        .copied()
+        .chain(points.into_iter().rev())
+        .chain(others[2..].iter().copied())
+        .collect();
+    project.write("flight.gpx", turned.join("\n"));
+    let done = project.fulmar(RECORDED);
+    assert!(done.err.contains("the times run backwards: "), "{}", done.err);
+    assert_eq!(done.code, 1);
+}
+
+#[test]
+fn the_plan_says_when_the_closest_point_was() {
+    let done = Project::new().fulmar(&["plan", "tours/west.yaml"]);
+    assert!(done.out.contains("closest point, which was at T+"), "{}", done.out);
+}
+
+#[test]
+fn a_mistake_in_one_tour_hides_nothing_of_the_next() {
+    let project = Project::new();
+    let good = project.read("tours/west.yaml");
+    project.write("tours/broken.yaml", good.replace("camera: left", "camera: lft"));
+    let done = project.fulmar(&["check", "tours/broken.yaml", "tours/west.yaml"]);
+    assert_eq!(done.code, 1);
+    assert_eq!(done.out.matches(": can be flown; ").count(), 1, "{}", done.out);
+}

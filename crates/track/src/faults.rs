@@ -194,6 +194,10 @@ impl Document {
                 self.report.say(Kind::Incomplete, place, "the file ends within it");
             }
         }
+        // Of what is no GPX at all nothing more is said.
+        if self.report.diagnostics.iter().any(|found| found.name == "gpx-not-xml") {
+            return;
+        }
         self.replaced(
             source.not_utf8(),
             "gpx-not-utf8",

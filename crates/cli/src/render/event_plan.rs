@@ -54,7 +54,7 @@ pub(crate) fn table(out: &mut dyn Write, page: &Page<'_>) -> io::Result<()> {
             leg(plan, row.leg),
             words.channel.to_owned(),
             words.what,
-            words.why,
+            why(row, words.why),
             row.change.rule.map_or_else(String::new, |rule| words::rule_and_place(plan, rule)),
             whereabouts(plan, row.change.position, row.near),
         ]);
@@ -78,6 +78,18 @@ pub(crate) fn table(out: &mut dyn Write, page: &Page<'_>) -> io::Result<()> {
         ),
         words::so_many(number(|event| matches!(event, Event::Still { .. })), "still", "stills"),
     )
+}
+
+/// Why, in words; of a still at the closest point also when that was, for it is known only later.
+fn why(row: &compiler::Row, why: String) -> String {
+    let own = row.change.own.filter(|own| *own != row.change.effect);
+    match (row.change.event, own) {
+        (Event::Still { .. }, Some(own)) => {
+            let since = row.since - (row.change.effect - own);
+            format!("{why}, which was at {}", Since(since))
+        }
+        _ => why,
+    }
 }
 
 /// A leg for people: its number from 1 and what it is about.

@@ -3,7 +3,7 @@
 use engine::{Change, Notice, Rejection, Sink, State};
 
 /// How many notices of a kind are kept in full; the rest is counted.
-const MOST_KEPT: usize = 5;
+pub(crate) const MOST_KEPT: usize = 5;
 
 /// One kind of notice.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
