@@ -437,3 +437,24 @@ fn the_other_way_round_the_same_places_come_in_the_other_order() {
     assert!(order("as-planned").is_sorted());
     assert!(order("reversed").iter().rev().is_sorted());
 }
+
+#[test]
+fn a_place_far_away_comes_with_the_slip_that_explains_it() {
+    for (at, hint) in [
+        ("\"-7.03, 61.28\"", "latitude and longitude swapped"),
+        ("\"-61.28, -7.03\"", "north and south swapped"),
+        ("\"61.28, 7.03\"", "east and west swapped"),
+    ] {
+        let away = format!("waypoints:\n  AWAY: {{at: {at}}}\nroute:\n");
+        let tour = TOUR.replacen("route:\n", &away, 1);
+        assert_ne!(tour, TOUR);
+        let world = MemoryWorld::new()
+            .with("tour.yaml", tour)
+            .with("aircraft.yaml", AIRCRAFT)
+            .with("places.yaml", PLACES);
+        let (project, findings) = route::read(&world, "tour.yaml", None);
+        let (_, more) = compiler::compile(&project.unwrap_or_else(|| panic!("{findings:?}")));
+        let far: Vec<_> = more.iter().filter(|found| found.name == "place-far-away").collect();
+        assert!(far.iter().any(|found| found.help.contains(hint)), "{at}: {more:#?}");
+    }
+}

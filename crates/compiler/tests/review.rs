@@ -37,6 +37,10 @@ fn cases() -> Vec<(String, String)> {
 
 /// All findings of a tour, and the texts they point into.
 fn review(text: &str) -> (Vec<Diagnostic>, BTreeMap<String, String>) {
+    reviewed(text, &plan::Day::default())
+}
+
+fn reviewed(text: &str, day: &plan::Day) -> (Vec<Diagnostic>, BTreeMap<String, String>) {
     let mut texts = BTreeMap::from([("tour.yaml".to_owned(), text.to_owned())]);
     for name in ["aircraft.yaml", "places.yaml"] {
         let text = fs::read_to_string(folder("shared").join(name)).unwrap();
@@ -53,7 +57,7 @@ fn review(text: &str) -> (Vec<Diagnostic>, BTreeMap<String, String>) {
     let project = route::choose(&project.unwrap(), &choice).unwrap();
     let (plan, mut found) = compiler::compile(&project);
     if let Some(plan) = plan {
-        found.extend(compiler::review(&project, &plan, &plan::Day::default()));
+        found.extend(compiler::review(&project, &plan, day));
     }
     (found, texts)
 }
@@ -187,6 +191,55 @@ fn a_variant_is_not_asked_for_what_it_is_without_and_sets_levels_of_its_own() {
 }
 
 /// The list of checks for authors, made from their pages.
+#[test]
+fn a_zone_is_brief_at_the_greatest_groundspeed_of_the_day() {
+    // A short chord: more than 4 s at the planned 90 kt, less at 90 kt and the wind's 40 kt behind.
+    let zone = "  brief: {circle: {centre: \"61.30 N, 7.0092 W\", radius: 508 m}, margin: 0 m}\n";
+    let text = base()
+        .replace("narrations:\n", &format!("{zone}narrations:\n"))
+        .replace("rules:\n", "rules:\n  brief: {when: {in: brief}, still: once}\n");
+    let brief = |wind: Option<f64>| {
+        let speed = earth::MetresPerSecond::from_knots(40.0);
+        let wind = wind.map(|from| plan::Wind { from: earth::DegreesTrue::of(from), speed });
+        let day = plan::Day { wind, ..plan::Day::default() };
+        reviewed(&text, &day).0.iter().any(|finding| finding.name == "zone-brief")
+    };
+    assert!(!brief(None));
+    // Flown northward: with the wind, and against it on a leg that may be flown the other way round.
+    assert!(brief(Some(180.0)));
+    assert!(brief(Some(0.0)));
+}
+
+/// The names of what is found in the base with one text in place of another, in German.
+fn in_german(text: &str) -> Vec<&'static str> {
+    let base = base().replacen("\n", "\nlanguage: de\n", 1);
+    let base = base.replace("language: en\n", "");
+    let base = base.replace("text: Here is the Arch.", &format!("text: {text}"));
+    review(&base).0.iter().map(|finding| finding.name).collect()
+}
+
+#[test]
+fn words_for_a_side_are_known_in_german() {
+    for words in [
+        "Rechts sehen Sie den Bogen.",
+        "Auf der rechten Seite sehen Sie den Bogen.",
+        "Zu Ihrer rechten Hand sehen Sie den Bogen.",
+        "Rechter Hand sehen Sie den Bogen.",
+    ] {
+        assert_eq!(in_german(words), ["wrong-side"], "{words}");
+    }
+    for words in [
+        "Links sehen Sie den Bogen.",
+        "Auf der linken Seite sehen Sie den Bogen.",
+        "Linker Hand sehen Sie den Bogen.",
+        // No side, for all that it begins with the same letters; and both.
+        "Rechtsanwalt Krog hat den Bogen gemalt.",
+        "Erst links und dann rechts sehen Sie den Bogen.",
+    ] {
+        assert_eq!(in_german(words), [""; 0], "{words}");
+    }
+}
+
 #[test]
 fn the_list_of_checks_is_fresh() {
     let mut now = String::from(

@@ -106,7 +106,8 @@ fn hurried(flown: &Flown<'_>, from: earth::Utc, to: earth::Utc) -> f64 {
     let Some(leg) = leg.filter(|leg| !matches!(leg.flown, How::Hover { .. })) else {
         return seconds;
     };
-    let wind = leg.wind.map_or(0.0, |wind| wind.speed.get());
+    // The wind of the day, if one is said, is the one that the legs were flown in.
+    let wind = flown.day.wind.or(leg.wind).map_or(0.0, |wind| wind.speed.get());
     let at = flown.moments.partition_point(|moment| moment.time < middle);
     let speed = flown.moments.get(at).and_then(|moment: &Moment| moment.groundspeed);
     let flown_at = speed.map_or(0.0, |speed| speed.get());
