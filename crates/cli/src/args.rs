@@ -72,8 +72,6 @@ pub(crate) struct CheckArgs {
     /// The tours.
     #[arg(required = true, value_name = "TOUR")]
     pub(crate) tours: Vec<PathBuf>,
-    #[command(flatten)]
-    pub(crate) today: TodayArgs,
     /// Mend what can only have been meant one way, say what was changed, and check again.
     ///
     /// A slip of the pen in a name or key, latitude and longitude swapped, a number whose unit can
@@ -93,13 +91,15 @@ pub(crate) struct CheckArgs {
     /// check did.
     #[arg(long, conflicts_with_all = ["fix", "diff"])]
     pub(crate) watch: bool,
+    #[command(flatten)]
+    pub(crate) today: TodayArgs,
 }
 
 /// `fulmar plan`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct PlanArgs {
     /// The tour, or a compiled plan.
-    #[arg(value_name = "TOUR")]
+    #[arg(value_name = "TOUR-or-PLAN")]
     pub(crate) tour: PathBuf,
     /// Write the compiled plan, which is all that a flight needs, to this file.
     #[arg(long, short, value_name = "PLAN.json")]
@@ -186,8 +186,6 @@ pub(crate) enum TextFormat {
 /// `fulmar why`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct WhyArgs {
-    #[command(flatten)]
-    pub(crate) flight: FlightArgs,
     /// The moment: since take-off as T+05:30 (T-00:20 before it), or UTC as 2026-06-01T10:35:30Z.
     #[arg(long, value_name = "MOMENT", allow_hyphen_values = true)]
     pub(crate) at: Moment,
@@ -201,6 +199,8 @@ pub(crate) struct WhyArgs {
     /// How the answer is printed.
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub(crate) format: TextFormat,
+    #[command(flatten)]
+    pub(crate) flight: FlightArgs,
 }
 
 /// The channels a rule can speak to.
@@ -339,6 +339,29 @@ mod tests {
     #[test]
     fn the_arguments_are_sound() {
         Args::command().debug_assert();
+    }
+
+    #[test]
+    fn the_help_puts_below_what_differs_today_nothing_else() {
+        let today = [
+            "today",
+            "aircraft",
+            "variant",
+            "language",
+            "altitude",
+            "not_above",
+            "departure",
+            "wind",
+            "out_of_service",
+            "not_allowed",
+        ];
+        for command in Args::command().get_subcommands() {
+            for arg in command.get_arguments() {
+                let heading = arg.get_help_heading() == Some("What differs today");
+                let known = today.contains(&arg.get_id().as_str());
+                assert!(known || !heading, "{} {}", command.get_name(), arg.get_id());
+            }
+        }
     }
 
     #[test]

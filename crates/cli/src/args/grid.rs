@@ -14,6 +14,9 @@ pub(crate) struct GridArgs {
     /// Tours, and folders: all tours in a folder and the folders in it.
     #[arg(required = true, value_name = "TOUR-or-FOLDER")]
     pub(crate) places: Vec<PathBuf>,
+    /// How the grid is printed.
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub(crate) format: TextFormat,
     /// An aircraft file; may be given several times. Without it every tour is looked at on the
     /// aircraft that it names, its `other aircraft` included.
     #[arg(long, value_name = "FILE", help_heading = "Which cells")]
@@ -30,7 +33,4 @@ pub(crate) struct GridArgs {
     pub(crate) today: Option<PathBuf>,
     #[command(flatten)]
     pub(crate) conditions: Conditions,
-    /// How the grid is printed.
-    #[arg(long, value_name = "FORMAT", default_value = "text")]
-    pub(crate) format: TextFormat,
 }
