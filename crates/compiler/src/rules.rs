@@ -273,6 +273,13 @@ impl Rules<'_, '_> {
             StillTime::Once => Some(StillMoment::Start),
             StillTime::Every(time) => Some(StillMoment::Every(time.value)),
             StillTime::AtClosest(sight) => {
+                let cameras = self.project.aircraft.as_ref().map(|aircraft| &aircraft.cameras);
+                let inside = |name: &Name| {
+                    cameras.and_then(|all| all.get(name)).is_some_and(|camera| camera.value.cabin)
+                };
+                if let Some(name) = still.camera.as_ref().filter(|name| inside(&name.value)) {
+                    look_at::cabin_still(name, findings);
+                }
                 let sight = self.scope.find_sight(sight, findings);
                 sight.map(|sight| StillMoment::Closest(PlaceId(sight)))
             }
