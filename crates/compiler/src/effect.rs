@@ -7,7 +7,8 @@ use engine::{Event, NarrationEvent};
 use plan::{Day, PlaceKind, Plan};
 use route::Project;
 
-use crate::review::Flown;
+use crate::fly::{fly, fly_in};
+use crate::review::{EVERY, Flown};
 
 /// What is lost and won today on the planned flight. Names as the author gave them, in alphabetical
 /// order.
@@ -48,8 +49,10 @@ pub fn effect(
     (today, today_plan, day): (&Project, &Plan, &Day),
 ) -> Option<Effect> {
     let usual = Day::default();
-    let before = Outcome::of(&Flown::new(written, written_plan, &usual)?);
-    let after = Outcome::of(&Flown::new(today, today_plan, day)?);
+    let flight = fly(written_plan, EVERY).ok()?;
+    let before = Outcome::of(&Flown::new(written, written_plan, &usual, &flight)?);
+    let flight = fly_in(today_plan, EVERY, day.wind).ok()?;
+    let after = Outcome::of(&Flown::new(today, today_plan, day, &flight)?);
     let only = |one: &BTreeSet<String>, other: &BTreeSet<String>| -> Vec<String> {
         one.difference(other).cloned().collect()
     };

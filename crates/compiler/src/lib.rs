@@ -35,7 +35,7 @@ pub use effect::{Effect, effect};
 pub use event::{EventPlan, EventPlanError, Row, event_plan, whereabouts};
 pub use fly::{LegTimes, PlannedFlight, fly, fly_in, planned};
 pub use near::{Near, PlaceIndex};
-pub use review::{checks, review};
+pub use review::{checks, review, review_flight};
 pub use settings::spoken;
 
 /// Makes a plan of a project: all names looked up, the planned route flown, everything checked.

@@ -12,7 +12,7 @@ use crate::findings::Findings;
 use crate::fly::{PlannedFlight, fly_in};
 
 /// With a fix a second, as a receiver gives them.
-const EVERY: Millis = Millis::from_secs(1);
+pub(crate) const EVERY: Millis = Millis::from_secs(1);
 
 /// Flies the planned route of a tour's plan once, on a day, and says what is wrong with the tour:
 /// the findings of every check whose level can be set, at the level that the tour sets, sorted by
@@ -22,8 +22,21 @@ const EVERY: Millis = Millis::from_secs(1);
 /// where its route cannot be flown.
 #[must_use]
 pub fn review(project: &Project, plan: &Plan, day: &Day) -> Vec<Diagnostic> {
+    let flight = fly_in(plan, EVERY, day.wind);
+    flight.map_or_else(|_| Vec::new(), |flight| review_flight(project, plan, day, &flight))
+}
+
+/// [`review`] of a planned flight that several plans share, since their routes, homes and winds are
+/// the same: it is the one of [`fly_in`] with a fix a second in the wind of the day.
+#[must_use]
+pub fn review_flight(
+    project: &Project,
+    plan: &Plan,
+    day: &Day,
+    flight: &PlannedFlight,
+) -> Vec<Diagnostic> {
     let mut findings = Findings::new(&project.sources);
-    let Some(flown) = Flown::new(project, plan, day) else { return Vec::new() };
+    let Some(flown) = Flown::new(project, plan, day, flight) else { return Vec::new() };
     for (_, check) in REVIEWS {
         check(&flown, &mut findings);
     }
@@ -44,7 +57,7 @@ pub(crate) struct Flown<'a> {
     pub(crate) project: &'a Project,
     pub(crate) plan: &'a Plan,
     pub(crate) day: &'a Day,
-    pub(crate) flight: PlannedFlight,
+    pub(crate) flight: &'a PlannedFlight,
     /// The state at each fix.
     pub(crate) moments: Vec<Moment>,
     /// Everything that changed.
@@ -69,9 +82,13 @@ pub(crate) struct Moment {
 }
 
 impl<'a> Flown<'a> {
-    /// The planned route as it is flown on a day; none if it cannot be.
-    pub(crate) fn new(project: &'a Project, plan: &'a Plan, day: &'a Day) -> Option<Self> {
-        let flight = fly_in(plan, EVERY, day.wind).ok()?;
+    /// A flight of the planned route as it goes on a day; none if the plan is not sound.
+    pub(crate) fn new(
+        project: &'a Project,
+        plan: &'a Plan,
+        day: &'a Day,
+        flight: &'a PlannedFlight,
+    ) -> Option<Self> {
         let mut engine = Engine::new(plan, day, Limits::of(&plan.settings)).ok()?;
         let mut seen = Seen::default();
         for fix in &flight.fixes {

@@ -3,9 +3,11 @@
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
+use compiler::PlannedFlight;
 use diagnostic::{Diagnostic, Place, Severity};
+use earth::Millis;
 use plan::{Day, Plan};
 use rayon::prelude::*;
 use route::{Choice, Project, Said, Today};
@@ -15,6 +17,9 @@ use super::file;
 use super::world::Disk;
 use crate::args::AS_WRITTEN;
 use crate::render::identity::Identity;
+
+/// With a fix a second, as a receiver gives them.
+const EVERY: Millis = Millis::from_secs(1);
 
 /// Which cells are wanted; an empty list is all that a tour has.
 #[derive(Debug, Default)]
@@ -208,13 +213,12 @@ fn tour(path: &str, wanted: &Wanted, today: &Today) -> Tour {
         .collect();
     let rows = rows
         .into_par_iter()
-        .map(|(read, variant)| Row {
-            aircraft: aircraft_name(read),
-            cells: languages
-                .par_iter()
-                .map(|language| cell(read, variant.as_deref(), language, today))
-                .collect(),
-            variant,
+        .map(|(read, variant)| {
+            // Whatever is told in whichever language, the flight is the same.
+            let flight = OnceLock::new();
+            let cell = |language: &String| cell(read, variant.as_deref(), language, today, &flight);
+            let cells = languages.par_iter().map(cell).collect();
+            Row { aircraft: aircraft_name(read), cells, variant }
         })
         .collect();
     Tour { file: path.to_owned(), title, languages, rows, unusable: false, lapsed: false }
@@ -249,7 +253,13 @@ fn is_wanted(name: &str, wanted: &[Said<String>]) -> bool {
     wanted.is_empty() || wanted.iter().any(|said| said.value == name)
 }
 
-fn cell(read: &Read, variant: Option<&str>, language: &str, today: &Today) -> Cell {
+fn cell(
+    read: &Read,
+    variant: Option<&str>,
+    language: &str,
+    today: &Today,
+    flight: &OnceLock<Option<PlannedFlight>>,
+) -> Cell {
     let mut found = read.found.clone();
     let identity = read.project.as_ref().and_then(|project| {
         let said = |name: &str| Said { value: name.to_owned(), place: Place::whole("the grid") };
@@ -268,7 +278,11 @@ fn cell(read: &Read, variant: Option<&str>, language: &str, today: &Today) -> Ce
         let (plan, more) = compiler::compile(&chosen);
         found.extend(more);
         let plan = plan?;
-        found.extend(compiler::review(&chosen, &plan, &day(today, &plan)));
+        let day = day(today, &plan);
+        let flight = flight.get_or_init(|| compiler::fly_in(&plan, EVERY, day.wind).ok());
+        let reviewed =
+            flight.iter().flat_map(|flight| compiler::review_flight(&chosen, &plan, &day, flight));
+        found.extend(reviewed);
         Some(Identity::new(&plan, plan::digest(&plan).code()))
     });
     found.retain(|finding| finding.severity != Severity::Note);
