@@ -41,36 +41,58 @@ pub(crate) mod zone_narrow;
 pub(crate) mod zone_shape;
 pub(crate) mod zone_size;
 
-use diagnostic::Page;
+use diagnostic::{Page, Severity};
 
 use crate::findings::Findings;
 use crate::review::Flown;
 
+/// The pages of what is found while a plan is made, by check.
+const MADE: &[&[Page]] = &[
+    names::PAGES,
+    elevation::PAGES,
+    far_away::PAGES,
+    zone_shape::PAGES,
+    zone_size::PAGES,
+    zone_circle::PAGES,
+    gate_use::PAGES,
+    after_circle::PAGES,
+    look_at::PAGES,
+    turns::PAGES,
+    no_effect::PAGES,
+    narration::PAGES,
+    languages::PAGES,
+    recorder::PAGES,
+    legs::PAGES,
+    soundness::PAGES,
+];
+
+/// The pages of what is found about approvals, and about what is said of checks.
+const ABOUT: &[&[Page]] = &[approval::PAGES, levels::PAGES, without::PAGES];
+
 /// The pages of all findings that the compiler can make, by check.
 #[must_use]
 pub fn pages() -> Vec<&'static Page> {
-    let all: Vec<&'static [Page]> = vec![
-        names::PAGES,
-        elevation::PAGES,
-        far_away::PAGES,
-        zone_shape::PAGES,
-        zone_size::PAGES,
-        zone_circle::PAGES,
-        gate_use::PAGES,
-        after_circle::PAGES,
-        look_at::PAGES,
-        turns::PAGES,
-        no_effect::PAGES,
-        narration::PAGES,
-        languages::PAGES,
-        recorder::PAGES,
-        approval::PAGES,
-        legs::PAGES,
-        soundness::PAGES,
-        levels::PAGES,
-        without::PAGES,
-    ];
-    all.into_iter().chain(REVIEWS.iter().map(|(pages, _)| *pages)).flatten().collect()
+    let reviews = REVIEWS.iter().map(|(pages, _)| *pages);
+    MADE.iter().chain(ABOUT).copied().chain(reviews).flatten().collect()
+}
+
+/// Whether a tour can set the level of what is found under this name while a plan is made: of
+/// everything without which there is a plan all the same.
+pub(crate) fn can_be_set_when_made(name: &str) -> bool {
+    set_when_made().any(|page| page.name == name)
+}
+
+/// The pages of what is found while a plan is made and has a level that a tour can set.
+fn set_when_made() -> impl Iterator<Item = &'static Page> {
+    MADE.iter().copied().flatten().filter(|page| page.severity != Severity::Error)
+}
+
+/// The pages of all checks whose levels a tour can set: of the planned flight first, then of what is
+/// found before it is flown.
+#[must_use]
+pub fn settable() -> Vec<&'static Page> {
+    let reviews = REVIEWS.iter().flat_map(|(pages, _)| *pages);
+    reviews.chain(set_when_made()).collect()
 }
 
 /// A check of the tour as it is flown.

@@ -20,7 +20,7 @@ mod sources;
 pub mod summary;
 mod zones;
 
-use diagnostic::Diagnostic;
+use diagnostic::{Diagnostic, Severity};
 use plan::{Approval, Music, Narration, Plan, Source, Title};
 use route::model::{self, ByLanguage, Project};
 use route::{Sources, Span};
@@ -30,7 +30,7 @@ use names::Scope;
 use places::Places;
 use rules::Rules;
 
-pub use checks::pages;
+pub use checks::{pages, settable};
 pub use effect::{Effect, effect};
 pub use event::{EventPlan, EventPlanError, Row, event_plan, whereabouts};
 pub use fly::{LegTimes, PlannedFlight, fly, fly_in, planned};
@@ -42,7 +42,7 @@ pub use settings::spoken;
 ///
 /// All mistakes come out at once, sorted by place. There is no plan if one of them is an error, or
 /// if the project is not complete; then what was found in it adds to what its reader has reported.
-/// Warnings travel with the plan. A plan that comes out is sound by [`Plan::check`].
+/// Warnings travel with the plan, at the level that the tour sets. A plan that comes out is sound by [`Plan::check`].
 #[must_use]
 pub fn compile(project: &Project) -> (Option<Plan>, Vec<Diagnostic>) {
     let mut findings = Findings::new(&project.sources);
@@ -58,7 +58,11 @@ pub fn compile(project: &Project) -> (Option<Plan>, Vec<Diagnostic>) {
             false
         }
     });
-    (plan, findings.sorted())
+    let found = findings.sorted();
+    let Some(plan) = plan else { return (None, found) };
+    let found = checks::levels::apply(project, found, checks::can_be_set_when_made);
+    let refused = found.iter().any(|finding| finding.severity == Severity::Error);
+    ((!refused).then_some(plan), found)
 }
 
 fn parts(project: &Project, findings: &mut Findings<'_>) -> Option<Plan> {

@@ -41,12 +41,13 @@ pub fn review_flight(
         check(&flown, &mut findings);
     }
     let found = without::apply(project, findings.sorted());
-    let mut found = levels::apply(project, found);
+    let mine = |name: &str| checks().iter().any(|page| page.name == name);
+    let mut found = levels::apply(project, found, mine);
     diagnostic::sort(&mut found);
     found
 }
 
-/// The pages of the checks whose levels a tour can set, in the order in which they are made.
+/// The pages of the checks of the planned flight, in the order in which they are made.
 #[must_use]
 pub fn checks() -> Vec<&'static Page> {
     REVIEWS.iter().flat_map(|(pages, _)| *pages).collect()

@@ -190,6 +190,25 @@ fn a_variant_is_not_asked_for_what_it_is_without_and_sets_levels_of_its_own() {
     assert_eq!(names(unneeded), ["check-level-unneeded"]);
 }
 
+#[test]
+fn the_level_of_what_is_found_before_the_flight_is_what_the_tour_says_too() {
+    // Nothing hangs on this rule, and it does nothing.
+    let idle = base().replace("rules:\n", "rules:\n  idle: {when: {phase: airborne}}\n");
+    let severities = |level: &str| -> Vec<diagnostic::Severity> {
+        let levels = format!("checks: {{rule-without-effect: {{level: {level}, because: x}}}}\n");
+        let (found, _) = review(&(idle.clone() + &levels));
+        found.iter().map(|f| f.severity).collect()
+    };
+    let (plain, _) = review(&idle);
+    assert!(plain.iter().any(|finding| finding.name == "rule-without-effect"), "{plain:#?}");
+    assert_eq!(severities("off"), []);
+    assert_eq!(severities("note"), [diagnostic::Severity::Note]);
+    assert_eq!(severities("error"), [diagnostic::Severity::Error]);
+    let unneeded = base() + "checks: {rule-without-effect: {level: off, because: x}}\n";
+    let (found, _) = review(&unneeded);
+    assert_eq!(found.iter().map(|f| f.name).collect::<Vec<_>>(), ["check-level-unneeded"]);
+}
+
 /// The list of checks for authors, made from their pages.
 #[test]
 fn a_zone_is_brief_at_the_greatest_groundspeed_of_the_day() {
@@ -243,14 +262,14 @@ fn words_for_a_side_are_known_in_german() {
 #[test]
 fn the_list_of_checks_is_fresh() {
     let mut now = String::from(
-        "# Checks\n\nWhat `fulmar check` and `fulmar plan` look for on the planned flight of a tour \
-         that compiles. A tour sets\nthe level of one of them, with a reason:\n\n```yaml\nchecks:\n  \
+        "# Checks\n\nWhat `fulmar check` and `fulmar plan` look for in a tour that can be flown, most of \
+         it on its planned flight.\nA tour sets the level of one of them, with a reason:\n\n```yaml\nchecks:\n  \
          silence-long: {level: off, because: the crossing is for the music}\n```\n\n`level` is \
          `off`, `note`, `warning` or `error`. `fulmar explain NAME` prints a page with examples.\n\
          This list is made from those pages by the test `review` of the compiler.\n\n\
          | check | level | what it finds | why it matters |\n| --- | --- | --- | --- |\n",
     );
-    for page in compiler::checks() {
+    for page in compiler::settable() {
         now +=
             &format!("| `{}` | {} | {} | {} |\n", page.name, page.severity, page.finds, page.why);
     }

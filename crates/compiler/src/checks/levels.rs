@@ -3,8 +3,8 @@
 use diagnostic::{Diagnostic, Page, Severity};
 use route::model::{CheckLevel, Entry, Level, Project};
 
+use super::settable;
 use crate::findings::Findings;
-use crate::review;
 
 pub(super) const PAGES: &[Page] = &[
     Page {
@@ -29,7 +29,7 @@ pub(super) const PAGES: &[Page] = &[
 pub(crate) fn unknown(project: &Project, findings: &mut Findings<'_>) {
     let variants = project.variants.entries.iter().flat_map(|entry| &entry.value.checks.entries);
     for entry in project.checks.entries.iter().chain(variants) {
-        let known = || review::checks().into_iter().map(|page| page.name);
+        let known = || settable().into_iter().map(|page| page.name);
         if known().any(|name| name == entry.name.value.as_str()) {
             continue;
         }
@@ -47,11 +47,16 @@ pub(crate) fn unknown(project: &Project, findings: &mut Findings<'_>) {
     }
 }
 
-/// Gives findings the levels that the tour sets, and notes levels that were not needed.
-pub(crate) fn apply(project: &Project, found: Vec<Diagnostic>) -> Vec<Diagnostic> {
+/// Gives findings the levels that the tour sets, and notes levels that were not needed: those of
+/// the checks that `mine` picks.
+pub(crate) fn apply(
+    project: &Project,
+    found: Vec<Diagnostic>,
+    mine: impl Fn(&str) -> bool,
+) -> Vec<Diagnostic> {
     let set = |name: &str| project.checks.get(name).map(|entry| entry.value.level.value);
     let mut kept = Vec::new();
-    for entry in own(project) {
+    for entry in own(project).iter().filter(|entry| mine(&entry.name.value)) {
         if found.iter().any(|finding| finding.name == entry.name.value.as_str()) {
             continue;
         }
@@ -61,7 +66,7 @@ pub(crate) fn apply(project: &Project, found: Vec<Diagnostic>) -> Vec<Diagnostic
         kept.push(unneeded.help("take the line out"));
     }
     for mut finding in found {
-        match set(finding.name) {
+        match set(finding.name).filter(|_| mine(finding.name)) {
             Some(Level::Off) => continue,
             Some(Level::Note) => finding.severity = Severity::Note,
             Some(Level::Warning) => finding.severity = Severity::Warning,
