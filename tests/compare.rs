@@ -75,8 +75,8 @@ impl Demo {
 #[test]
 fn a_shared_zone_moved_300_m_north_is_told_so() {
     let demo = Demo::new();
-    // KETTLE lies at 46 25 35 N, 32 59 11 W. There a degree of latitude is 111,151 m long (WGS 84,
-    // half a degree to both sides), so that 300 m are 0.002699 degrees.
+    // KETTLE lies at 46 25 35 N, 32 59 11 W. There a degree of latitude is 111,160 m long (WGS 84,
+    // from the radius of curvature of the meridian), so that 300 m are 0.002699 degrees.
     let round = "kettle:    {circle: {centre: KETTLE,";
     let moved = "kettle:    {circle: {centre: \"46.429088 N, 32.986389 W\",";
     demo.edit("library/zones.yaml", round, moved);

@@ -17,6 +17,7 @@ mod route;
 mod rules;
 mod settings;
 mod shape;
+mod told;
 mod words;
 mod zones;
 
@@ -77,14 +78,16 @@ pub struct Difference {
 pub enum Part {
     /// Of the planned flight: the flight itself.
     Flight,
+    /// Of the planned flight: filming inside a no-filming zone.
+    FilmedInside,
     /// Of the planned flight: a narration told.
     Told,
+    /// Of the planned flight: a sight in the picture while it is recorded.
+    Filmed,
     /// Of the planned flight: the time a camera is live.
     Live,
     /// Of the planned flight: what is recorded.
     Recorded,
-    /// Of the planned flight: filming inside a no-filming zone.
-    FilmedInside,
     /// Of the planned flight: stills.
     Stills,
     /// Of the planned flight: music played.

@@ -12,6 +12,7 @@ mod fly;
 mod leg;
 mod names;
 mod near;
+mod picture;
 mod places;
 mod review;
 mod rules;

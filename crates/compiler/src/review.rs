@@ -10,6 +10,7 @@ use route::model::{Entry, Project, Zone};
 use crate::checks::{REVIEWS, levels, without};
 use crate::findings::Findings;
 use crate::fly::{PlannedFlight, fly_in};
+use crate::picture::{self, View};
 
 /// With a fix a second, as a receiver gives them.
 pub(crate) const EVERY: Millis = Millis::from_secs(1);
@@ -103,17 +104,13 @@ impl<'a> Flown<'a> {
     /// Whether the live camera holds a sight in its frame at a moment, no farther away than the
     /// tour's `abeam within`; the aircraft is taken as level. A cabin camera never does.
     pub(crate) fn frames(&self, moment: &Moment, sight: &Place, at: &Surface) -> bool {
-        let camera = moment.camera.and_then(|id| self.plan.aircraft.cameras.get(id.index()));
-        let (Some(camera), Some(heading)) = (camera, moment.heading) else { return false };
-        let within = self.project.defaults.abeam_within.get();
-        !camera.cabin
-            && moment.surface.chord(at) <= within
-            && engine::in_frame(
-                camera,
-                (&moment.surface, moment.altitude),
-                heading,
-                (at, sight.elevation),
-            )
+        let view = View {
+            camera: moment.camera,
+            heading: moment.heading,
+            from: &moment.surface,
+            altitude: moment.altitude,
+        };
+        picture::holds(self.plan, &view, sight, at, self.project.defaults.abeam_within)
     }
 
     /// A zone of the project by its place in the plan.

@@ -195,13 +195,27 @@ fn aircraft_are_told_by_what_they_carry() {
 #[test]
 fn the_same_legs_in_the_opposite_order_are_the_other_way_round() {
     let there = "    - to: HEAD\n    - orbit: {around: STACK, radius: 600 m, turn: right, turns: 1}\n    - to: FAR\n    - hover: {at: FAR, for: 30 s}\n";
-    let back = "    - hover: {at: FAR, for: 30 s}\n    - to: FAR\n    - orbit: {around: STACK, radius: 600 m, turn: right, turns: 1}\n    - {to: HEAD, altitude: 900 ft}\n";
+    let back = "    - hover: {at: FAR, for: 30 s}\n    - to: FAR\n    - orbit: {around: STACK, radius: 600 m, turn: left, turns: 1}\n    - {to: HEAD, altitude: 900 ft}\n";
     let told = between(&compile(TOUR), &edited(&[(there, back)]));
     assert_eq!(
         lines(&told.plan),
         [
             "Route : way round as before > the other way round",
             "Route 4 to HEAD: altitude 243.8m > 274.3m",
+        ]
+    );
+    let slow = back
+        .replace("- to: FAR", "- {to: FAR, airspeed: 80 kt}")
+        .replace("HEAD, alt", "HEAD, airspeed: 70 kt, alt");
+    let without = slow.replace("    - hover: {at: FAR, for: 30 s}\n", "");
+    let told = between(&compile(TOUR), &edited(&[(there, &without)]));
+    assert_eq!(
+        lines(&told.plan),
+        [
+            "Route : way round as before > the other way round",
+            "Route 1 to FAR: airspeed 46.30m/s > 41.16m/s",
+            "Route 3 to HEAD: altitude 243.8m > 274.3m; airspeed 46.30m/s > 36.01m/s",
+            "Route 4 hover at FAR gone: altitude 243.8m > -; airspeed 46.30m/s > -; lasts 30s > -",
         ]
     );
 }
@@ -221,4 +235,25 @@ fn a_plan_read_back_from_its_file_is_the_same_and_so_is_one_written_otherwise() 
     assert_ne!(plan::digest(&plan), plan::digest(&otherwise));
     let told = between(&plan, &otherwise);
     assert!(told.is_empty(), "{told:#?}");
+}
+
+#[test]
+fn sights_that_come_into_the_film_or_leave_it_are_told() {
+    // The left camera has the arch on the way out; the right one looks the other way.
+    let other_side = [
+        ("    camera: left\n", "    camera: right\n"),
+        ("camera: {look at: ARCH}", "camera: left"),
+    ];
+    let told = flight(&other_side);
+    let arch = told.iter().find(|line| line.starts_with("Filmed ARCH: in the film ")).unwrap();
+    let times = arch.trim_start_matches("Filmed ARCH: in the film ").split(" > ");
+    let times: Vec<f64> = times.map(|time| time.trim_end_matches('s').parse().unwrap()).collect();
+    assert!(times[1] < times[0] / 2.0, "{arch}");
+    // What is not recorded is not in the film.
+    let unrecorded = flight(&[("    record: on\n    post-roll: 4 s\n", "    title: lost\n")]);
+    let gone = unrecorded.iter().find(|line| line.starts_with("Filmed ARCH gone: in the film "));
+    assert!(gone.unwrap().ends_with("s > 0s"), "{gone:?}");
+    let recorded = [("    record: on\n    post-roll: 4 s\n", "    title: lost\n")];
+    let back = lines(&between(&edited(&recorded), &compile(TOUR)).flight);
+    assert!(back.iter().any(|line| line.starts_with("Filmed ARCH added: in the film 0s > ")));
 }

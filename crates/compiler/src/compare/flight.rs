@@ -2,27 +2,31 @@
 
 use std::collections::BTreeMap;
 
-use earth::{Metres, Millis, Position, Utc};
-use engine::{
-    Change, Cut, Engine, Event, GivenUp, Limits, Notice, Obstacle, RuleActivity, Sink, State,
-};
-use plan::{Day, Plan, ZoneId};
+use earth::{Metres, Millis, Position, Surface, Utc};
+use engine::{Change, Engine, Event, Limits, Notice, RuleActivity, Sink, State};
+use plan::{Day, Place, PlaceKind, Plan};
 
 use crate::event::{EventPlanError, whereabouts};
 use crate::fly::{fly_in, planned};
 use crate::near::PlaceIndex;
-use crate::summary::{CameraUse, Flight, NarrationUse, Summary};
+use crate::picture::{self, View};
+use crate::summary::{CameraUse, Flight, Summary};
 
 use super::content::{LengthsTold, music_title};
 use super::matching::Fate;
-use super::words::beginning;
-use super::{Details, Difference, How, Part, Two, Value};
+use super::places::title;
+use super::{Details, Difference, How, Part, Two, Value, told};
 
 /// With a fix a second, as a receiver gives them.
 const EVERY: Millis = Millis::from_secs(1);
 /// Less than this nobody notices; with a fix a second it is not known any better.
 const NOTICED: Millis = Millis(500);
-/// The same, of the distance flown.
+/// A sight that is this much longer or shorter in the picture is told: less comes and goes with the
+/// turns of the cameras (common practice, no source).
+const NOTICED_PICTURE: Millis = Millis::from_secs(3);
+/// How far away a sight in the frame is seen: as `before abeam` has it where nothing is written.
+const SEEN_WITHIN: Metres = Metres::from_nautical_miles(2.0);
+/// Less than this of the distance flown nobody notices.
 const NOTICED_WAY: Metres = Metres::of(10.0);
 
 /// A plan, its planned route flown.
@@ -44,7 +48,12 @@ impl<'a> FlownPlan<'a> {
         let route = planned(plan, day.wind)?;
         let fixes = fly_in(plan, EVERY, day.wind)?.fixes;
         let mut engine = Engine::new(plan, day, Limits::of(&plan.settings))?;
-        let mut seen = Seen { summary: Summary::new(plan), screens: Screens::default() };
+        let mut seen = Seen {
+            plan,
+            sights: sights(plan),
+            summary: Summary::new(plan),
+            screens: Screens::default(),
+        };
         for fix in &fixes {
             engine.fix(fix, &mut seen);
         }
@@ -73,12 +82,21 @@ impl<'a> FlownPlan<'a> {
     }
 }
 
-struct Seen {
+struct Seen<'a> {
+    plan: &'a Plan,
+    sights: Vec<(usize, &'a Place, Surface)>,
     summary: Summary,
     screens: Screens,
 }
 
-impl Sink for Seen {
+/// The sights of a plan, with their places in it.
+fn sights(plan: &Plan) -> Vec<(usize, &Place, Surface)> {
+    let places = plan.places.iter().enumerate();
+    let sights = places.filter(|(_, place)| place.kind == PlaceKind::Sight);
+    sights.map(|(index, sight)| (index, sight, Surface::from(sight.position))).collect()
+}
+
+impl Sink for Seen<'_> {
     fn change(&mut self, change: &Change) {
         self.summary.change(change);
         self.screens.change(change);
@@ -86,6 +104,23 @@ impl Sink for Seen {
 
     fn state(&mut self, state: &State<'_>) {
         self.summary.state(state);
+        if state.take.is_none() {
+            return;
+        }
+        let from = Surface::from(state.position);
+        let view = View {
+            camera: state.camera,
+            heading: state.heading.map(|(heading, _)| heading),
+            from: &from,
+            altitude: state.altitude,
+        };
+        let screen = self.screens.of.entry((state.run, state.flight)).or_default();
+        for (index, sight, at) in &self.sights {
+            if picture::holds(self.plan, &view, sight, at, SEEN_WITHIN) {
+                let filmed = screen.filmed.entry(*index).or_default();
+                *filmed = *filmed + EVERY;
+            }
+        }
     }
 
     fn notice(&mut self, notice: &Notice) {
@@ -105,9 +140,11 @@ struct Spell {
     since: Option<Utc>,
 }
 
-/// The music and titles of one flight, by their index in the plan.
+/// The picture, music and titles of one flight, by their index in the plan.
 #[derive(Clone, Debug, Default)]
 struct Screen {
+    /// How long a sight is in the frame of the live camera while that is recorded.
+    filmed: BTreeMap<usize, Millis>,
     music: BTreeMap<usize, Spell>,
     titles: BTreeMap<usize, Spell>,
 }
@@ -192,7 +229,8 @@ pub(super) fn compare(
     let mut told = LengthsTold::new();
     for (index, (old, new)) in old.flights.iter().zip(&new.flights).enumerate() {
         let before = into.len();
-        narrations(two, &old.0, &new.0, &mut told, into);
+        told::narrations(two, &old.0, &new.0, &mut told, into);
+        filmed(two, &old.1, &new.1, into);
         cameras(two, &old.0, &new.0, into);
         recording(two, &old.0, &new.0, into);
         screens(two, old, new, into);
@@ -220,12 +258,12 @@ fn air_time(flown: &FlownPlan<'_>) -> Millis {
     flown.flights.iter().map(of_one).fold(Millis::ZERO, |sum, time| sum + time)
 }
 
-fn noticed(old: Millis, new: Millis) -> bool {
+pub(super) fn noticed(old: Millis, new: Millis) -> bool {
     (old - new).0.abs() >= NOTICED.0
 }
 
 /// A length of time, if it differs so that one would notice.
-fn noticed_time(
+pub(super) fn noticed_time(
     details: &mut Details,
     what: &'static str,
     old: Option<Millis>,
@@ -237,7 +275,7 @@ fn noticed_time(
 }
 
 /// A moment since take-off, if it differs so that one would notice.
-fn noticed_since(
+pub(super) fn noticed_since(
     details: &mut Details,
     what: &'static str,
     old: Option<Millis>,
@@ -252,180 +290,31 @@ fn noticed_since(
     }
 }
 
-fn narrations(
-    two: &Two<'_>,
-    old_flight: &Flight,
-    new_flight: &Flight,
-    told: &mut LengthsTold,
-    into: &mut Vec<Difference>,
-) {
-    let nothing = NarrationUse::default();
-    let mut found = Vec::new();
-    for fate in two.matched.narrations.all(&two.old.narrations, &two.new.narrations) {
-        let (narration, in_old, in_new, lengths) = match fate {
-            Fate::Kept { old, new, at } => {
-                let lengths = Some((old.length, new.length));
-                (new, two.matched.narrations.old(at), Some(at), lengths)
-            }
-            Fate::Added(new, at) => (new, None, Some(at), None),
-            Fate::Gone(old, at) => (old, Some(at), None, None),
+/// What sights are in the film. One counts as filmed if it is in it for the length of a shot.
+fn filmed(two: &Two<'_>, old: &Screen, new: &Screen, into: &mut Vec<Difference>) {
+    let of = |screen: &Screen, index: Option<usize>| {
+        index.and_then(|index| screen.filmed.get(&index)).copied().unwrap_or_default()
+    };
+    for fate in two.matched.places.all(&two.old.places, &two.new.places) {
+        let (sight, in_old, in_new) = match fate {
+            Fate::Kept { new, at, .. } => (new, two.matched.places.old(at), Some(at)),
+            Fate::Added(new, at) => (new, None, Some(at)),
+            Fate::Gone(old, at) => (old, Some(at), None),
         };
-        let was = in_old.and_then(|index| old_flight.narrations.get(index));
-        let is = in_new.and_then(|index| new_flight.narrations.get(index));
-        let how = match (was.map_or(0, |was| was.started), is.map_or(0, |is| is.started)) {
-            (0, 0) => continue,
-            (0, _) => How::Added,
-            (_, 0) => How::Gone,
-            _ => How::Changed,
-        };
-        let starts = |flight: &Flight, of: Option<&NarrationUse>| {
-            of.and_then(|of| of.first_started).and_then(|time| flight.since(time))
+        let (was, is) = (of(old, in_old), of(new, in_new));
+        let how = match (
+            was >= two.old.settings.minimum_shot.max(EVERY),
+            is >= two.new.settings.minimum_shot.max(EVERY),
+        ) {
+            (false, false) => continue,
+            (false, true) => How::Added,
+            (true, false) => How::Gone,
+            (true, true) if (was - is).0.abs() < NOTICED_PICTURE.0 => continue,
+            (true, true) => How::Changed,
         };
         let mut details = Details::default();
-        let (old_start, new_start) = (starts(old_flight, was), starts(new_flight, is));
-        noticed_since(&mut details, "starts", old_start, new_start);
-        match how {
-            How::Added => {
-                details.value(
-                    "not told",
-                    Some(Value::Words(why_not(two.old, old_flight, in_old))),
-                    None,
-                );
-            }
-            How::Gone => {
-                details.value(
-                    "not told",
-                    None,
-                    Some(Value::Words(why_not(two.new, new_flight, in_new))),
-                );
-            }
-            _ => {
-                let times = |of: &NarrationUse| Value::Count(of.started.into());
-                details.both("times told", was.unwrap_or(&nothing), is.unwrap_or(&nothing), times);
-                if let (Some((old, new)), Some(at)) = (lengths, in_new) {
-                    noticed_time(&mut details, "lasts", Some(old), Some(new));
-                    if noticed(old, new) {
-                        told.insert(at);
-                    }
-                }
-            }
-        }
-        let (old_end, new_end) = (end(two.old, was), end(two.new, is));
-        // That one is told to its end goes without saying where it is told in one of them only.
-        let ends_otherwise = match how {
-            How::Added => cut_short(is),
-            How::Gone => cut_short(was),
-            _ => is_other_end(was, is),
-        };
-        if ends_otherwise {
-            details.value("told", old_end.map(Value::Words), new_end.map(Value::Words));
-        }
-        let known_as = Some(beginning(&narration.text));
-        let difference = match &how {
-            How::Changed => details.changed(Part::Told, &narration.name, known_as),
-            how => Some(details.alone(Part::Told, &narration.name, known_as, how.clone())),
-        };
-        // First what is missed most.
-        let rank = match how {
-            How::Gone => 0,
-            How::Added => 1,
-            _ if ends_otherwise => 2,
-            _ => 3,
-        };
-        found.extend(difference.map(|difference| (rank, new_start.or(old_start), difference)));
-    }
-    found.sort_by_key(|(rank, start, _)| (*rank, *start));
-    into.extend(found.into_iter().map(|(_, _, difference)| difference));
-}
-
-/// Whether it was cut off and never told to its end.
-fn cut_short(of: Option<&NarrationUse>) -> bool {
-    of.is_some_and(|of| of.cut_offs > 0 && of.ended == 0)
-}
-
-/// Whether one that is told in both flights ends otherwise.
-fn is_other_end(was: Option<&NarrationUse>, is: Option<&NarrationUse>) -> bool {
-    if cut_short(was) != cut_short(is) {
-        return true;
-    }
-    let played = |of: Option<&NarrationUse>| {
-        of.and_then(|of| of.cut_off.first()).map_or(Millis::ZERO, |(_, played)| *played)
-    };
-    cut_short(was) && noticed(played(was), played(is))
-}
-
-/// How a narration that was told came to its end.
-fn end(plan: &Plan, of: Option<&NarrationUse>) -> Option<String> {
-    let of = of.filter(|of| of.started > 0)?;
-    let cut = of.cut_off.first().filter(|_| cut_short(Some(of)));
-    Some(cut.map_or_else(
-        || "to its end".to_owned(),
-        |(by, played)| {
-            let seconds = (played.secs()).round();
-            format!("{seconds} s of it, then cut off: {}", cut_by(plan, *by))
-        },
-    ))
-}
-
-fn narration_name(plan: &Plan, index: usize) -> &str {
-    plan.narrations.get(index).map_or("", |narration| &narration.name)
-}
-
-fn zone_name(plan: &Plan, id: ZoneId) -> &str {
-    plan.zones.get(id.index()).map_or("", |zone| &zone.name)
-}
-
-fn cut_by(plan: &Plan, by: Cut) -> String {
-    match by {
-        Cut::Interrupted(id) => format!("{} interrupts it", narration_name(plan, id.index())),
-        Cut::Quiet(zone) => format!("the quiet zone {} is entered", zone_name(plan, zone)),
-        Cut::TookOff => "take-off".into(),
-        Cut::Radio | Cut::PausedTooLong => "the radio".into(),
-        Cut::Skipped | Cut::VoiceOff => "by hand".into(),
-        Cut::NewFlight => "the next flight begins".into(),
-        Cut::RunEnded => "the flight is over".into(),
-    }
-}
-
-/// Why a narration was not told, by its index in the plan.
-fn why_not(plan: &Plan, flight: &Flight, narration: Option<usize>) -> String {
-    let found = narration.and_then(|index| Some((index, flight.narrations.get(index)?)));
-    let Some((index, of)) = found else { return "it is not in the plan".to_owned() };
-    let asks = plan.rules.iter().filter_map(|rule| rule.narration);
-    let asks = asks.map(|asked| asked.narration.index()).any(|asked| asked == index);
-    if let Some(why) = of.given_up_for {
-        let waited = of
-            .waited_for
-            .map_or_else(String::new, |by| format!("waited for {} and was ", obstacle(plan, by)));
-        let why = match why {
-            GivenUp::RuleEnded => "its rule ended",
-            GivenUp::WaitedLongEnough => "it had waited long enough",
-            GivenUp::PlayedAlready => "it had been told for another rule",
-            GivenUp::NewFlight => "the next flight began",
-            GivenUp::RunEnded => "the flight was over",
-        };
-        return format!("{waited}given up: {why}");
-    }
-    if let Some(by) = of.skipped_for {
-        return format!("left out for {}", obstacle(plan, by));
-    }
-    if of.waited > 0 {
-        return "it still waits at the end".to_owned();
-    }
-    if asks { "its rule does not come up" } else { "no rule asks for it" }.to_owned()
-}
-
-fn obstacle(plan: &Plan, by: Obstacle) -> String {
-    match by {
-        Obstacle::Playing(id) => {
-            format!("{}, which was playing,", narration_name(plan, id.index()))
-        }
-        Obstacle::Breath => "the breath after the one before".into(),
-        Obstacle::Quiet(zone) => format!("the quiet zone {}", zone_name(plan, zone)),
-        Obstacle::Radio => "the radio".into(),
-        Obstacle::VoiceOff => "the voice, which was off,".into(),
-        Obstacle::NotOnGround => "a landing, being for the ground,".into(),
-        Obstacle::Lost => "GPS, which was lost,".into(),
+        details.both("in the film", was, is, Value::Time);
+        into.push(details.alone(Part::Filmed, &sight.name, title(sight), how));
     }
 }
 

@@ -49,22 +49,24 @@ impl Matching {
         of_old: impl Fn(usize) -> String,
         of_new: impl Fn(usize) -> String,
     ) -> bool {
-        let free = |list: &[Option<usize>]| -> Vec<usize> {
-            list.iter().enumerate().filter(|(_, other)| other.is_none()).map(|(at, _)| at).collect()
-        };
         let mut contents: BTreeMap<String, Vec<usize>> = BTreeMap::new();
         // The first written comes to lie last, where it is taken from.
-        for old in free(&self.to_new).into_iter().rev() {
+        for old in free(&self.to_new).rev() {
             contents.entry(of_old(old)).or_default().push(old);
         }
         let mut found = false;
-        for new in free(&self.to_old) {
+        for new in self.only_new().collect::<Vec<_>>() {
             if let Some(old) = contents.get_mut(&of_new(new)).and_then(Vec::pop) {
                 self.join(old, new);
                 found = true;
             }
         }
         found
+    }
+
+    /// What has no counterpart in the older list.
+    fn only_new(&self) -> impl Iterator<Item = usize> {
+        free(&self.to_old)
     }
 
     /// The index in the older list.
@@ -99,6 +101,10 @@ impl Matching {
         let gone = old.iter().enumerate().filter(|(index, _)| self.new_of(*index).is_none());
         in_new.chain(gone.map(|(index, item)| Fate::Gone(item, index)))
     }
+}
+
+fn free(counterparts: &[Option<usize>]) -> impl DoubleEndedIterator<Item = usize> {
+    counterparts.iter().enumerate().filter(|(_, other)| other.is_none()).map(|(at, _)| at)
 }
 
 /// What has become of something, with its index in the list that has it, of both the newer.
@@ -193,11 +199,11 @@ impl Matchings {
                 zone.map(|it| Zone { name: String::new(), source: NOWHERE, ..it })
             };
             let mapped = |index: usize| new.zones.get(index).map(|zone| zone_in(&zones, zone));
-            let of_new: Vec<_> =
-                (0..new.zones.len()).map(|index| format!("{:?}", bare(mapped(index)))).collect();
+            let of_new: BTreeMap<usize, String> =
+                zones.only_new().map(|at| (at, format!("{:?}", bare(mapped(at))))).collect();
             let found = zones.renamed(
                 |index| format!("{:?}", bare(old.zones.get(index).cloned())),
-                |index| of_new.get(index).cloned().unwrap_or_default(),
+                |index| of_new.get(&index).cloned().unwrap_or_default(),
             );
             self.zones = zones;
             if !found {
@@ -213,11 +219,11 @@ impl Matchings {
                 })
             };
             let mapped = |index: usize| new.rules.get(index).map(|rule| self.rule_in_old(rule));
-            let of_new: Vec<_> =
-                (0..new.rules.len()).map(|index| format!("{:?}", bare(mapped(index)))).collect();
+            let of_new: BTreeMap<usize, String> =
+                self.rules.only_new().map(|at| (at, format!("{:?}", bare(mapped(at))))).collect();
             let found = self.rules.renamed(
                 |index| format!("{:?}", bare(old.rules.get(index).cloned())),
-                |index| of_new.get(index).cloned().unwrap_or_default(),
+                |index| of_new.get(&index).cloned().unwrap_or_default(),
             );
             if !found {
                 break;

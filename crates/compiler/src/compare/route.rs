@@ -1,5 +1,7 @@
 //! The planned route, leg by leg.
 
+use std::collections::BTreeMap;
+
 use earth::{Degrees, Metres, Position};
 use plan::{Flown, Leg, Place, Plan, PlannedRoute, Turn, Wind};
 
@@ -10,33 +12,26 @@ pub(super) fn compare(two: &Two<'_>, into: &mut Vec<Difference>) {
     let PlannedRoute { departure: _, home, legs: old } = &two.old.route;
     let new = &two.new.route.legs;
     let mut details = Details::default();
-    if two.matched.places.old(two.new.route.home.index()) != Some(home.index()) {
+    let same_home = two.matched.places.old(two.new.route.home.index()) == Some(home.index());
+    if !same_home {
         let place = |plan: &Plan, id| Some(Value::Words(super::words::place(plan, id)));
         details.value("begins at", place(two.old, *home), place(two.new, two.new.route.home));
     }
     details.value("wind", two.old.wind.map(wind), two.new.wind.map(wind));
     let (old_keys, new_keys) = (keys(two, old, From::Old), keys(two, new, From::New));
-    let turned = is_reversed(&old_keys, &new_keys);
-    if turned {
+    let turned = same_home && is_reversed(&old_keys, &new_keys);
+    let way = if turned { Way::Other } else { Way::Same };
+    if way == Way::Other {
         let words = |words: &str| Value::Words(words.to_owned());
         details.both("way round", "as before", "the other way round", words);
     }
     into.extend(details.changed(Part::Route, "", None));
-    let pairs = if turned { reversed(old.len()) } else { align(&old_keys, &new_keys) };
+    let found = match way {
+        Way::Same => same_way(two, &old_keys, &new_keys),
+        Way::Other => other_way(two, &old_keys, &new_keys),
+    };
     let mut told: Vec<Difference> = Vec::new();
-    for pair in pairs {
-        let difference = match pair {
-            Pair::Both(at, index) => match (old.get(at), new.get(index)) {
-                (Some(old), Some(leg)) => {
-                    let details = of_both(two, old, leg);
-                    details.changed(Part::Route, &name(index, leg), None)
-                }
-                _ => None,
-            },
-            Pair::Old(index) => old.get(index).map(|leg| alone(index, leg, How::Gone)),
-            Pair::New(index) => new.get(index).map(|leg| alone(index, leg, How::Added)),
-        };
-        let Some(difference) = difference else { continue };
+    for difference in found {
         // What is set for the whole route changes many legs alike.
         let alike = told
             .iter_mut()
@@ -49,6 +44,74 @@ pub(super) fn compare(two: &Two<'_>, into: &mut Vec<Difference>) {
     into.extend(told);
 }
 
+/// Which way round a route is flown, seen from the older plan.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Way {
+    Same,
+    Other,
+}
+
+fn same_way(two: &Two<'_>, old_keys: &[Key<'_>], new_keys: &[Key<'_>]) -> Vec<Difference> {
+    let (old, new) = (&two.old.route.legs, &two.new.route.legs);
+    let one = |pair: Pair| match pair {
+        Pair::Both(at, index) => {
+            let (old, leg) = (old.get(at)?, new.get(index)?);
+            let mut details = Details::default();
+            at_its_end(two, old, leg, Way::Same, &mut details);
+            on_the_way(two, old, leg, &mut details);
+            details.changed(Part::Route, &name(index, leg), None)
+        }
+        Pair::Old(index) => old.get(index).map(|leg| alone(index, leg, How::Gone)),
+        Pair::New(index) => new.get(index).map(|leg| alone(index, leg, How::Added)),
+    };
+    align(old_keys, new_keys).into_iter().filter_map(one).collect()
+}
+
+/// The other way round a place is compared with itself, and a stretch with the one flown in the
+/// opposite direction. That an orbit turns to the other side goes without saying.
+fn other_way(two: &Two<'_>, old_keys: &[Key<'_>], new_keys: &[Key<'_>]) -> Vec<Difference> {
+    let (old, new) = (&two.old.route.legs, &two.new.route.legs);
+    let at_place: BTreeMap<Key<'_>, &Leg> = old_keys.iter().copied().zip(old).collect();
+    // A flight begins at home, which both have under the older name.
+    let home = two.old.places.get(two.old.route.home.index()).map_or("", |home| &home.name);
+    let begins = |keys: &[Key<'_>], index: usize| -> String {
+        let before = index.checked_sub(1).and_then(|index| keys.get(index));
+        before.map_or(home, |(_, label)| label).to_owned()
+    };
+    let stretches: BTreeMap<(String, String), &Leg> = old_keys
+        .iter()
+        .zip(old)
+        .enumerate()
+        .map(|(index, ((_, label), leg))| ((begins(old_keys, index), (*label).to_owned()), leg))
+        .collect();
+    let one = |(index, leg): (usize, &Leg)| {
+        let key = new_keys.get(index)?;
+        let there = at_place.get(key).copied();
+        if stays(leg) && there.is_none() {
+            return Some(alone(index, leg, How::Added));
+        }
+        let mut details = Details::default();
+        if let Some(old) = there {
+            at_its_end(two, old, leg, Way::Other, &mut details);
+        }
+        let stretch = stretches.get(&(key.1.to_owned(), begins(new_keys, index))).copied();
+        if let Some(old) = if stays(leg) { there } else { stretch } {
+            on_the_way(two, old, leg, &mut details);
+        }
+        details.changed(Part::Route, &name(index, leg), None)
+    };
+    let gone = old_keys.iter().zip(old).enumerate().filter_map(|(index, (key, leg))| {
+        let lost = stays(leg) && !new_keys.contains(key);
+        lost.then(|| alone(index, leg, How::Gone))
+    });
+    new.iter().enumerate().filter_map(one).chain(gone).collect()
+}
+
+/// Whether a leg is about one place, and not the way to it.
+const fn stays(leg: &Leg) -> bool {
+    matches!(leg.flown, Flown::Hover { .. } | Flown::Orbit { .. })
+}
+
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum From {
     Old,
@@ -59,9 +122,10 @@ enum From {
 type Key<'a> = (&'static str, &'a str);
 
 fn keys<'a>(two: &Two<'a>, legs: &'a [Leg], from: From) -> Vec<Key<'a>> {
+    let named: BTreeMap<&str, usize> =
+        two.new.places.iter().enumerate().map(|(at, place)| (place.name.as_str(), at)).collect();
     let older_name = |label: &'a str| {
-        let new = two.new.places.iter().position(|place| place.name == label)?;
-        let old = two.matched.places.old(new)?;
+        let old = two.matched.places.old(*named.get(label)?)?;
         two.old.places.get(old).map(|place| place.name.as_str())
     };
     let label = |leg: &'a Leg| match from {
@@ -84,19 +148,19 @@ fn name(index: usize, leg: &Leg) -> String {
     format!("{} {} {}", index + 1, manner(leg), leg.label)
 }
 
-/// Whether the same legs are flown in the opposite order, the landing at the end left aside.
+/// Whether the same places are flown to in the opposite order, the landing at the end left aside.
 fn is_reversed(old: &[Key<'_>], new: &[Key<'_>]) -> bool {
     let (Some((old_last, old)), Some((new_last, new))) = (old.split_last(), new.split_last())
     else {
         return false;
     };
-    old_last == new_last && old.len() > 1 && old != new && old.iter().rev().eq(new)
-}
-
-fn reversed(legs: usize) -> Vec<Pair> {
-    let body = legs.saturating_sub(1);
-    let pairs = (0..body).map(|index| Pair::Both(body - 1 - index, index));
-    pairs.chain([Pair::Both(body, body)]).collect()
+    let places = |keys: &[Key<'_>]| {
+        let mut labels: Vec<String> = keys.iter().map(|(_, label)| (*label).to_owned()).collect();
+        labels.dedup();
+        labels
+    };
+    let (old, new) = (places(old), places(new));
+    old_last == new_last && old.len() > 1 && old != new && old.iter().rev().eq(&new)
 }
 
 pub(super) fn wind(wind: Wind) -> Value {
@@ -123,16 +187,17 @@ fn position(
     }
 }
 
-fn of_both(two: &Two<'_>, old: &Leg, new: &Leg) -> Details {
-    let mut details = Details::default();
-    let Leg { flown, label: _, airspeed, altitude, bank, climb, wind: blows, source: _ } = old;
+/// What two legs differ in where they end, or where they hover or orbit.
+fn at_its_end(two: &Two<'_>, old: &Leg, new: &Leg, way: Way, details: &mut Details) {
+    // The rest belongs to the way there.
+    let Leg { flown, label: _, altitude, .. } = old;
     match (*flown, new.flown) {
-        (Flown::To(was), Flown::To(is)) => position(&mut details, two, (old, was), (new, is)),
+        (Flown::To(was), Flown::To(is)) => position(details, two, (old, was), (new, is)),
         (
             Flown::Land { at: was, elevation, stays },
             Flown::Land { at: is, elevation: new_elevation, stays: new_stays },
         ) => {
-            position(&mut details, two, (old, was), (new, is));
+            position(details, two, (old, was), (new, is));
             let of_place = |plan: &Plan, leg: &Leg, elevation: Metres| {
                 place_of(plan, leg).is_some_and(|place| place.elevation == Some(elevation))
             };
@@ -145,7 +210,7 @@ fn of_both(two: &Two<'_>, old: &Leg, new: &Leg) -> Details {
             Flown::Hover { at: was, lasts, facing },
             Flown::Hover { at: is, lasts: new_lasts, facing: new_facing },
         ) => {
-            position(&mut details, two, (old, was), (new, is));
+            position(details, two, (old, was), (new, is));
             details.both("lasts", lasts, new_lasts, Value::Time);
             let angle = |direction: Option<earth::DegreesTrue>| {
                 direction.map(|direction| Value::Angle(Degrees::of(direction.get())))
@@ -156,11 +221,16 @@ fn of_both(two: &Two<'_>, old: &Leg, new: &Leg) -> Details {
             Flown::Orbit { centre: was, radius, turn, sweep },
             Flown::Orbit { centre: is, radius: new_radius, turn: new_turn, sweep: new_sweep },
         ) => {
-            position(&mut details, two, (old, was), (new, is));
+            position(details, two, (old, was), (new, is));
             details.both("radius", radius, new_radius, Value::Length);
             let words = |turn| match turn {
                 Turn::Left => Value::Words("to the left".into()),
                 Turn::Right => Value::Words("to the right".into()),
+            };
+            let turn = match (way, turn) {
+                (Way::Same, turn) => turn,
+                (Way::Other, Turn::Left) => Turn::Right,
+                (Way::Other, Turn::Right) => Turn::Left,
             };
             details.both("turn", turn, new_turn, words);
             details.both("how far round", sweep, new_sweep, Value::Angle);
@@ -169,6 +239,12 @@ fn of_both(two: &Two<'_>, old: &Leg, new: &Leg) -> Details {
         _ => {}
     }
     details.both("altitude", *altitude, new.altitude, Value::Altitude);
+}
+
+/// What two legs differ in on the way.
+fn on_the_way(two: &Two<'_>, old: &Leg, new: &Leg, details: &mut Details) {
+    let Leg { flown: _, label: _, airspeed, altitude: _, bank, climb, wind: blows, source: _ } =
+        old;
     details.both("airspeed", *airspeed, new.airspeed, Value::Speed);
     details.both("bank", *bank, new.bank, Value::Angle);
     details.both("climb and descent", *climb, new.climb, Value::Climb);
@@ -176,7 +252,6 @@ fn of_both(two: &Two<'_>, old: &Leg, new: &Leg) -> Details {
     if *blows != two.old.wind || new.wind != two.new.wind {
         details.value("wind", blows.map(wind), new.wind.map(wind));
     }
-    details
 }
 
 fn alone(index: usize, leg: &Leg, how: How) -> Difference {

@@ -30,6 +30,7 @@ const fn part(part: Part) -> &'static str {
     match part {
         Part::Flight => "flight",
         Part::Told => "narration_told",
+        Part::Filmed => "sight_filmed",
         Part::Live => "camera_live",
         Part::Recorded => "recorded",
         Part::FilmedInside => "filmed_inside",

@@ -81,6 +81,21 @@ fn head(out: &mut dyn Write, page: &Page<'_>) -> io::Result<()> {
             continue;
         }
         let said = |value: &Option<Value>| value.as_ref().map_or_else(|| "-".to_owned(), words);
+        if *what == NOT_AS_WRITTEN {
+            // The aircraft and the language have rows of their own.
+            let rest = |value: &Option<Value>| {
+                let all = said(value);
+                let own =
+                    |item: &&str| item.starts_with("aircraft ") || item.starts_with("language ");
+                let rest: Vec<&str> = all.split(", ").filter(|item| !own(item)).collect();
+                if rest.is_empty() { "-".to_owned() } else { rest.join(", ") }
+            };
+            let (old, new) = (rest(old), rest(new));
+            if old != new {
+                table.row(vec![(*what).to_owned(), old, new, "differs".to_owned()]);
+            }
+            continue;
+        }
         table.row(vec![(*what).to_owned(), said(old), said(new), "differs".to_owned()]);
     }
     table.print(out, "")
@@ -113,6 +128,7 @@ const fn heading(part: Part) -> &'static str {
     match part {
         Part::Flight => "Flight",
         Part::Told => "Narrations",
+        Part::Filmed => "Sights in the film",
         Part::Live => "Cameras, time live",
         Part::Recorded => "Recording",
         Part::FilmedInside => "Filmed inside a no-filming zone",
@@ -270,7 +286,9 @@ fn phrases(difference: &Difference) -> (String, Vec<String>) {
     let known_as = difference.known_as.as_ref();
     let mut subject = match known_as.filter(|known| **known != difference.name) {
         Some(known) => match difference.part {
-            Part::Place | Part::Music | Part::Played => format!("{known} ({})", difference.name),
+            Part::Filmed | Part::Place | Part::Music | Part::Played => {
+                format!("{known} ({})", difference.name)
+            }
             _ => format!("{} (“{known}”)", difference.name),
         },
         None => difference.name.clone(),
@@ -280,6 +298,8 @@ fn phrases(difference: &Difference) -> (String, Vec<String>) {
         (How::Renamed { from }, _) => format!("has another name, was {from}"),
         (How::Added, Part::Told) => "newly told".to_owned(),
         (How::Gone, Part::Told) => "no longer told".to_owned(),
+        (How::Added, Part::Filmed) => "newly filmed".to_owned(),
+        (How::Gone, Part::Filmed) => "no longer filmed".to_owned(),
         (How::Added, Part::Played) => "newly played".to_owned(),
         (How::Gone, Part::Played) => "no longer played".to_owned(),
         (How::Added, Part::Shown) => "newly shown".to_owned(),
@@ -312,11 +332,14 @@ fn phrase(difference: &Difference, detail: &Detail) -> String {
         Detail::Value { what, old: Some(old), new: Some(new) } => {
             // Where the heading has said it.
             let what = match difference.part {
-                Part::Live => "",
+                Part::Live | Part::Filmed => "",
                 Part::Stills if difference.name.is_empty() => "in all",
                 Part::Stills => "",
                 _ => what,
             };
+            if difference.part == Part::Filmed && difference.how != How::Changed {
+                return format!("{}, before {}", words(new), words(old));
+            }
             changed(what, old, new).trim_start().to_owned()
         }
         Detail::Value { what, old, new } => {
