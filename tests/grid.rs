@@ -118,9 +118,8 @@ fn a_shared_zone_moved_by_300_m_shows_what_it_breaks_and_where() {
     assert!(broken.iter().all(only), "{broken:?}");
     let (code, out) = season.run(&["grid", "routes/tours", "--language", "en"]);
     assert_eq!(code, 1);
-    let told = "`isles` waits in vain and is given up at T+31:12\n   to do: start it where nothing \
-                stands in its way, or let it `wait` longer\n   in: Round the eastern isles: \
-                Dunlin 6 reversed\n";
+    let told = "at T+31:12\n   to do: start it where nothing stands in its way, or let it `wait` \
+                longer\n   in: Round the eastern isles: Dunlin 6 reversed\n";
     assert!(out.contains(told), "{out}");
     // The western tour does what it did, but what somebody has approved was another plan.
     assert!(out.contains(", draft; its approval was given for another plan\n"), "{out}");

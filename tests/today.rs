@@ -38,6 +38,7 @@ fn a_camera_that_is_not_allowed_loses_its_sight_and_that_is_said() {
     let both = ["check", "tours/west.yaml", "--not-allowed", "left", "--out-of-service", "right"];
     let done = project.fulmar(&both);
     assert!(done.out.contains("    not filmed today: ARCH\n"), "{}", done.out);
+    assert!(done.out.contains("    no still at the closest point today: ARCH\n"), "{}", done.out);
     assert!(done.out.contains("    stills: 0 instead of 1\n"), "{}", done.out);
     assert_eq!(done.code, 1, "{}", done.out);
 }
@@ -76,12 +77,13 @@ fn a_file_says_what_options_say_and_options_stand_above_it() {
 #[test]
 fn what_the_tour_does_not_have_is_refused_where_it_is_said() {
     let project = project();
-    project.write("today.yaml", "today: x\nvariant: revresed\nlanguage: fr\n");
+    project.write("today.yaml", "today: x\nvariant: revresed\nlanguage: fr\nnot allowed: lft\n");
     let done = project.fulmar(&["plan", "tours/west.yaml", "--today", "today.yaml"]);
     assert_eq!(done.code, 2);
     assert!(done.err.contains("today.yaml:2:10"), "{}", done.err);
     assert!(done.err.contains("`reversed` is probably meant"), "{}", done.err);
     assert!(done.err.contains("its languages are en, de"), "{}", done.err);
+    assert!(done.err.contains("Heron has no camera `lft`"), "{}", done.err);
     let done = project.fulmar(&["simulate", "tours/west.yaml", "--planned", "--variant", "x"]);
     assert_eq!(done.code, 2);
     assert!(done.err.contains("its variants are reversed, low"), "{}", done.err);
@@ -104,4 +106,15 @@ fn a_compiled_plan_keeps_what_was_chosen_for_it() {
     assert_eq!(done.code, 2);
     assert!(done.err.contains("--language"), "{}", done.err);
     assert!(done.err.contains("holds its language"), "{}", done.err);
+}
+
+#[test]
+fn a_variant_that_flies_past_a_waypoint_does_not_call_it_unused() {
+    let project = project();
+    let arrival =
+        "variants:\n  short: {departure: {joins: PAD, legs: [{from: PAD}, {to: ARCH}]}}\n";
+    project.edit_tour("rules:\n", &format!("{arrival}rules:\n"));
+    let done = project.fulmar(&["check", "tours/west.yaml", "--variant", "short"]);
+    assert!(done.out.contains("can be flown"), "{}", done.out);
+    assert!(!done.out.contains("name-unused"), "{}", done.out);
 }

@@ -3,10 +3,11 @@
 use std::collections::BTreeSet;
 
 use earth::{Millis, Surface};
-use engine::{Event, NarrationEvent};
-use plan::{Day, PlaceKind, Plan};
+use engine::{Event, NarrationEvent, StillWhy};
+use plan::{Day, PlaceKind, Plan, StillMoment};
 use route::Project;
 
+use crate::checks::sight_framed;
 use crate::fly::{fly, fly_in};
 use crate::review::{EVERY, Flown};
 
@@ -22,6 +23,8 @@ pub struct Effect {
     pub not_told: Vec<String>,
     /// Narrations that are told to their end only today.
     pub newly_told: Vec<String>,
+    /// Sights of which the tour as written takes a still at the closest point, and none today.
+    pub no_still: Vec<String>,
     /// Stills by the tour as written, and today.
     pub stills: (usize, usize),
     /// How long is recorded by the tour as written, and today.
@@ -32,15 +35,15 @@ impl Effect {
     /// Whether nothing that passengers would notice is lost or won.
     #[must_use]
     pub fn is_nothing(&self) -> bool {
-        let Self { not_filmed, newly_filmed, not_told, newly_told, stills, .. } = self;
-        let lists = [not_filmed, newly_filmed, not_told, newly_told];
+        let Self { not_filmed, newly_filmed, not_told, newly_told, no_still, stills, .. } = self;
+        let lists = [not_filmed, newly_filmed, not_told, newly_told, no_still];
         lists.iter().all(|list| list.is_empty()) && stills.0 == stills.1
     }
 }
 
 /// Flies the planned route of a tour as written, and as it is chosen for a day.
 ///
-/// A sight counts as filmed if the live camera, while recording, holds it in its frame for the
+/// Sights are those that rules name. One counts as filmed if the live camera, while recording, holds it in its frame for the
 /// length of a shot (`minimum shot`) altogether, no farther away than `abeam within`; the aircraft
 /// is taken as level. None where either cannot be flown.
 #[must_use]
@@ -61,6 +64,7 @@ pub fn effect(
         newly_filmed: only(&after.filmed, &before.filmed),
         not_told: only(&before.told, &after.told),
         newly_told: only(&after.told, &before.told),
+        no_still: only(&before.closest, &after.closest),
         stills: (before.stills, after.stills),
         recorded: (before.recorded, after.recorded),
     })
@@ -70,13 +74,18 @@ pub fn effect(
 struct Outcome {
     filmed: BTreeSet<String>,
     told: BTreeSet<String>,
+    closest: BTreeSet<String>,
     stills: usize,
     recorded: Millis,
 }
 
 impl Outcome {
     fn of(flown: &Flown<'_>) -> Self {
-        let sights = flown.plan.places.iter().filter(|place| place.kind == PlaceKind::Sight);
+        // What no rule names may be in a picture by chance.
+        let named = sight_framed::named(flown);
+        let sights = flown.plan.places.iter().filter(|place| {
+            place.kind == PlaceKind::Sight && named.contains_key(place.name.as_str())
+        });
         let filmed = sights.filter(|sight| {
             let at = Surface::from(sight.position);
             let recorded = flown.moments.iter().filter(|moment| moment.recording);
@@ -98,8 +107,23 @@ impl Outcome {
         Self {
             filmed: filmed.map(|sight| sight.name.clone()).collect(),
             told: told.collect(),
+            closest: closest(flown),
             stills: flown.changes.iter().filter(|change| stills(&change.event)).count(),
             recorded: Millis(recorded.sum()),
         }
     }
+}
+
+/// The sights of which a still is taken at the closest point.
+fn closest(flown: &Flown<'_>) -> BTreeSet<String> {
+    let stills = flown
+        .changes
+        .iter()
+        .filter(|change| matches!(change.event, Event::Still { why: StillWhy::Closest, .. }));
+    let rules = stills.filter_map(|change| flown.plan.rules.get(change.rule?.index()));
+    let places = rules.flat_map(|rule| &rule.stills).filter_map(|still| match still.moment {
+        StillMoment::Closest(place) => flown.plan.places.get(place.index()),
+        _ => None,
+    });
+    places.map(|place| place.name.clone()).collect()
 }

@@ -238,7 +238,8 @@ fn vary(project: &Project, variant: &Variant) -> Result<Route, Box<Diagnostic>> 
         })?;
     }
     if let Some(departure) = &variant.departure {
-        let joins = |leg: &Leg| about(leg) == Some(&departure.joins.value);
+        let begins = |leg: &Leg| matches!(leg.kind.value, LegKind::From(_));
+        let joins = |leg: &Leg| !begins(leg) && about(leg) == Some(&departure.joins.value);
         let first = route.legs.iter().position(joins);
         let first = first.ok_or_else(|| not_on_route(project, &route, &departure.joins))?;
         let mut legs = departure.legs.clone();

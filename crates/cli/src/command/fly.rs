@@ -146,7 +146,7 @@ pub(super) fn shorten(
     }
     let count = findings.count().words();
     findings.list.clear();
-    let today = if today::differs(today) { " with the same options" } else { "" };
+    let today = if today::differs(today) { " under the same conditions" } else { "" };
     let tour = file::name(tour);
     terminal.complain(&format!("{count} about the tour, which fulmar check {tour} shows{today}"));
     Ok(())

@@ -2,7 +2,7 @@
 
 use diagnostic::Diagnostic;
 use plan::{CameraId, Day, Plan};
-use route::{Said, Today};
+use route::{Project, Said, Today};
 
 /// The day for a plan.
 ///
@@ -64,10 +64,25 @@ pub(crate) fn camera_names(plan: &Plan) -> String {
 }
 
 fn unknown(name: &Said<String>, plan: &Plan) -> Diagnostic {
+    no_camera(name, &plan.aircraft.name, &camera_names(plan))
+}
+
+fn no_camera(name: &Said<String>, aircraft: &str, cameras: &str) -> Diagnostic {
     Diagnostic::error(
         "unknown-camera-for-day",
         name.place.clone(),
-        format!("{} has no camera `{}`", plan.aircraft.name, name.value),
+        format!("{aircraft} has no camera `{}`", name.value),
     )
-    .help(format!("its cameras are {}", camera_names(plan)))
+    .help(format!("its cameras are {cameras}"))
+}
+
+/// A finding for each camera that the aircraft of a tour does not have, where no plan comes out.
+pub(crate) fn unknown_cameras(today: &Today, project: &Project) -> Vec<Diagnostic> {
+    let Some(aircraft) = &project.aircraft else { return Vec::new() };
+    let cameras = &aircraft.cameras;
+    let known: Vec<&str> = cameras.entries.iter().map(|entry| entry.name.value.as_str()).collect();
+    let said = today.out_of_service.iter().chain(&today.not_allowed);
+    said.filter(|name| !cameras.names(&name.value))
+        .map(|name| no_camera(name, &aircraft.model.value, &known.join(", ")))
+        .collect()
 }

@@ -7,9 +7,9 @@ use diagnostic::{Diagnostic, Place, Severity};
 use plan::{Day, Plan};
 use route::{Project, Today};
 
-use super::file;
 use super::findings::Findings;
 use super::world::Disk;
+use super::{day, file};
 use crate::render::identity::Identity;
 
 /// A plan that can be flown.
@@ -177,6 +177,8 @@ fn tour(disk: &Disk, path: &Path, today: &Today, findings: &mut Findings) -> Loa
     let project = match route::choose(&project, &today.choice) {
         Ok(project) => project,
         Err(found) => {
+            // What the day says of cameras is looked at too: all mistakes come out at once.
+            findings.extend(day::unknown_cameras(today, &project));
             findings.extend(found);
             return Load::Unusable;
         }

@@ -29,6 +29,7 @@ fn lines(effect: &Effect) -> Vec<String> {
     let mut lines = Vec::new();
     let lists = [
         ("not filmed today", &effect.not_filmed),
+        ("no still at the closest point today", &effect.no_still),
         ("not told to the end today", &effect.not_told),
         ("filmed only today", &effect.newly_filmed),
         ("told to the end only today", &effect.newly_told),
@@ -52,7 +53,7 @@ fn lines(effect: &Effect) -> Vec<String> {
 
 /// The `today` member of JSON outputs.
 pub(crate) fn json(against: &Against) -> Value {
-    let Effect { not_filmed, newly_filmed, not_told, newly_told, stills, recorded } =
+    let Effect { not_filmed, newly_filmed, not_told, newly_told, no_still, stills, recorded } =
         &against.effect;
     json!({
         "written_code": against.written.code,
@@ -60,6 +61,7 @@ pub(crate) fn json(against: &Against) -> Value {
         "sights_newly_filmed": newly_filmed,
         "narrations_not_told": not_told,
         "narrations_newly_told": newly_told,
+        "sights_without_still": no_still,
         "stills": { "written": stills.0, "today": stills.1 },
         "recorded_ms": { "written": recorded.0.0, "today": recorded.1.0 },
     })

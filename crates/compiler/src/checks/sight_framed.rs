@@ -41,7 +41,7 @@ pub(crate) fn check(flown: &Flown<'_>, findings: &mut Findings<'_>) {
 }
 
 /// The sights that rules name, each with the first place that names it.
-fn named<'p>(flown: &Flown<'p>) -> BTreeMap<&'p str, Span> {
+pub(crate) fn named<'p>(flown: &Flown<'p>) -> BTreeMap<&'p str, Span> {
     let mut named = BTreeMap::new();
     for entry in &flown.project.rules.entries {
         let rule = &entry.value;

@@ -1,7 +1,7 @@
 //! Narrations that do not come as they were meant.
 
 use diagnostic::{Page, Severity};
-use engine::{Change, Cut, Event, NarrationEvent, Obstacle};
+use engine::{Change, Cut, Event, GivenUp, NarrationEvent, Obstacle};
 use route::Span;
 
 use crate::findings::Findings;
@@ -50,7 +50,11 @@ pub(crate) fn check(flown: &Flown<'_>, findings: &mut Findings<'_>) {
             })
             .collect();
         let told = own.iter().any(|(_, what)| matches!(what, NarrationEvent::Started));
+        let mut in_the_way = None;
         for (change, what) in own {
+            if let NarrationEvent::Waits(obstacle) = what {
+                in_the_way = Some(obstacle);
+            }
             let Some((span, states_wait)) = asked(flown, change) else { continue };
             let at = flown.clock(change.effect);
             let (check, headline, help) = match what {
@@ -73,11 +77,19 @@ pub(crate) fn check(flown: &Flown<'_>, findings: &mut Findings<'_>) {
                     format!("`{name}` is left out at {at}: {}", words(flown, obstacle)),
                     "start it where nothing stands in its way, or let it `wait`",
                 ),
-                NarrationEvent::GivenUp(_) if !told => (
-                    "narration-not-told",
-                    format!("`{name}` waits in vain and is given up at {at}"),
-                    "start it where nothing stands in its way, or let it `wait` longer",
-                ),
+                NarrationEvent::GivenUp(why) if !told => {
+                    let obstacle = in_the_way.map(|obstacle| words(flown, obstacle));
+                    let obstacle = obstacle.map(|words| format!(": {words}, and"));
+                    let (over, help) = given_up(why);
+                    (
+                        "narration-not-told",
+                        format!(
+                            "`{name}` waits in vain{} {over} at {at}",
+                            obstacle.unwrap_or_else(|| ";".to_owned())
+                        ),
+                        help,
+                    )
+                }
                 _ => continue,
             };
             let finding = findings.warning(check, span, headline).help(help);
@@ -106,6 +118,24 @@ fn words(flown: &Flown<'_>, obstacle: Obstacle) -> String {
         }
         Obstacle::NotOnGround => "it is for the ground".to_owned(),
         Obstacle::Radio | Obstacle::VoiceOff | Obstacle::Lost => "it cannot start".to_owned(),
+    }
+}
+
+/// Why a narration that waits is given up, and what helps.
+fn given_up(why: GivenUp) -> (&'static str, &'static str) {
+    match why {
+        GivenUp::WaitedLongEnough => (
+            "its time to wait is over",
+            "start it where nothing stands in its way, or let it `wait` longer",
+        ),
+        GivenUp::RuleEnded => (
+            "its rule ends",
+            "start it where nothing stands in its way, or say how long it may `wait`",
+        ),
+        GivenUp::PlayedAlready => ("another rule has had it told", "ask for it once"),
+        GivenUp::NewFlight | GivenUp::RunEnded => {
+            ("the flight is over", "start it earlier: waiting longer does not help")
+        }
     }
 }
 

@@ -27,7 +27,9 @@ pub(crate) fn check(flown: &Flown<'_>, findings: &mut Findings<'_>) {
     let used = Used::of(project);
     let unused_zone = |zone: &Zone| !zone.quiet && !zone.no_filming;
     table("zone", &project.zones, &used.zones, unused_zone, findings);
-    table("waypoint", &project.waypoints, &used.places, |_| true, findings);
+    // A variant flies past some of the waypoints of the route as written.
+    let written = project.chosen.variant.is_none();
+    table("waypoint", &project.waypoints, &used.places, |_| written, findings);
     table("narration", &project.narrations, &used.narrations, |_| true, findings);
     table("piece of music", &project.music, &used.music, |_| true, findings);
     table("title", &project.titles, &used.titles, |_| true, findings);

@@ -86,7 +86,7 @@ fn head(out: &mut dyn Write, page: &Page<'_>) -> io::Result<()> {
             let rest = |value: &Option<Value>| {
                 let all = said(value);
                 let own =
-                    |item: &&str| item.starts_with("aircraft ") || item.starts_with("language ");
+                    |item: &&str| item.starts_with("aircraft ") || item.starts_with("told in ");
                 let rest: Vec<&str> = all.split(", ").filter(|item| !own(item)).collect();
                 if rest.is_empty() { "-".to_owned() } else { rest.join(", ") }
             };
