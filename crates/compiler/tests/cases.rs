@@ -5,29 +5,14 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop at once")]
 
+mod texts;
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
-use std::path::{Path, PathBuf};
 
 use diagnostic::{Diagnostic, Place};
 use route::{Choice, MemoryWorld, Said};
-
-fn folder(name: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests").join(name)
-}
-
-fn files(name: &str) -> Vec<(String, String)> {
-    let mut all: Vec<_> = fs::read_dir(folder(name))
-        .unwrap()
-        .map(|entry| {
-            let path = entry.unwrap().path();
-            let name = path.file_name().unwrap().to_string_lossy().into_owned();
-            (name, fs::read_to_string(path).unwrap())
-        })
-        .collect();
-    all.sort();
-    all
-}
+use texts::{folder, texts};
 
 /// What the first line of a case chooses, as `#? language de` or `#? variant reversed`.
 fn choice(text: &str) -> Choice {
@@ -46,7 +31,7 @@ fn choice(text: &str) -> Choice {
 
 /// All findings of a tour and whether a plan came out.
 fn compile(text: &str) -> (bool, Vec<Diagnostic>) {
-    let world = files("shared")
+    let world = texts("shared")
         .into_iter()
         .fold(MemoryWorld::new(), |world, (name, text)| world.with(&name, text))
         .with("tour.yaml", text);
@@ -100,7 +85,7 @@ fn rewritten(text: &str, found: &BTreeMap<u32, Vec<String>>) -> String {
 fn every_case_finds_what_it_expects() {
     let update = std::env::var_os("UPDATE").is_some();
     let mut wrong = Vec::new();
-    for (name, text) in files("cases") {
+    for (name, text) in texts("cases") {
         let (made, findings) = compile(&text);
         let found = found(&findings);
         let errors = found.values().flatten().any(|mark| mark.starts_with("error"));
@@ -116,7 +101,7 @@ fn every_case_finds_what_it_expects() {
 
 #[test]
 fn every_finding_has_a_page_and_a_case() {
-    let fired: BTreeSet<(String, String)> = files("cases")
+    let fired: BTreeSet<(String, String)> = texts("cases")
         .iter()
         .flat_map(|(_, text)| expected(text).into_values().flatten())
         .filter_map(|mark| {

@@ -4,28 +4,13 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop at once")]
 
+mod texts;
+
 use std::fs;
-use std::path::{Path, PathBuf};
 
 use diagnostic::Diagnostic;
 use route::MemoryWorld;
-
-fn folder(name: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests").join(name)
-}
-
-fn texts(name: &str) -> Vec<(String, String)> {
-    let mut all: Vec<_> = fs::read_dir(folder(name))
-        .unwrap()
-        .map(|entry| {
-            let path = entry.unwrap().path();
-            let name = path.file_name().unwrap().to_string_lossy().into_owned();
-            (name, fs::read_to_string(path).unwrap())
-        })
-        .collect();
-    all.sort();
-    all
-}
+use texts::{folder, texts};
 
 /// All findings of a tour, sorted.
 fn check(shared: &[(String, String)], tour: &str) -> Vec<Diagnostic> {

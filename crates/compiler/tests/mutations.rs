@@ -2,11 +2,11 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop at once")]
 
-use std::fs;
-use std::path::Path;
+mod texts;
 
 use earth::Millis;
 use route::MemoryWorld;
+use texts::texts;
 
 /// A small generator of its own, so that a failure can be found again by its number.
 struct Dice(u64);
@@ -22,20 +22,6 @@ impl Dice {
     fn pick<'a, T>(&mut self, from: &'a [T]) -> &'a T {
         &from[self.roll(from.len())]
     }
-}
-
-fn texts(folder: &str) -> Vec<(String, String)> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests").join(folder);
-    let mut all: Vec<_> = fs::read_dir(folder)
-        .unwrap()
-        .map(|entry| {
-            let path = entry.unwrap().path();
-            let name = path.file_name().unwrap().to_string_lossy().into_owned();
-            (name, fs::read_to_string(path).unwrap())
-        })
-        .collect();
-    all.sort();
-    all
 }
 
 const NUMBERS: &[&str] =

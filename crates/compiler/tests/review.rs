@@ -6,32 +6,23 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop at once")]
 
+mod texts;
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use diagnostic::{Diagnostic, Place};
 use route::{Choice, MemoryWorld, Said};
-
-fn folder(name: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests").join(name)
-}
+use texts::{folder, texts};
 
 fn base() -> String {
     fs::read_to_string(folder("review/base.yaml")).unwrap()
 }
 
 fn cases() -> Vec<(String, String)> {
-    let mut all: Vec<_> = fs::read_dir(folder("review"))
-        .unwrap()
-        .map(|entry| entry.unwrap().path())
-        .filter(|path| path.extension().is_some_and(|ending| ending == "case"))
-        .map(|path| {
-            let name = path.file_name().unwrap().to_string_lossy().into_owned();
-            (name, fs::read_to_string(path).unwrap())
-        })
-        .collect();
-    all.sort();
+    let mut all = texts("review");
+    all.retain(|(name, _)| name.ends_with(".case"));
     all
 }
 
