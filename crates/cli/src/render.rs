@@ -18,3 +18,14 @@ pub(crate) mod time;
 pub(crate) mod why;
 pub(crate) mod wire;
 pub(crate) mod words;
+
+use std::io::{self, Write};
+
+/// Prints JSON for programs, laid out over lines.
+///
+/// # Errors
+/// Where `out` cannot be written.
+pub(crate) fn json(out: &mut dyn Write, value: &serde_json::Value) -> io::Result<()> {
+    serde_json::to_writer_pretty(&mut *out, value)?;
+    out.write_all(b"\n")
+}

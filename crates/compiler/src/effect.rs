@@ -8,8 +8,8 @@ use plan::{Day, PlaceKind, Plan, StillMoment};
 use route::Project;
 
 use crate::checks::sight_framed;
-use crate::fly::{fly, fly_in};
-use crate::review::{EVERY, Flown};
+use crate::fly::{PLANNED_EVERY, fly, fly_in};
+use crate::review::Flown;
 
 /// What is lost and won today on the planned flight. Names as the author gave them, in alphabetical
 /// order.
@@ -31,30 +31,20 @@ pub struct Effect {
     pub recorded: (Millis, Millis),
 }
 
-impl Effect {
-    /// Whether nothing that passengers would notice is lost or won.
-    #[must_use]
-    pub fn is_nothing(&self) -> bool {
-        let Self { not_filmed, newly_filmed, not_told, newly_told, no_still, stills, .. } = self;
-        let lists = [not_filmed, newly_filmed, not_told, newly_told, no_still];
-        lists.iter().all(|list| list.is_empty()) && stills.0 == stills.1
-    }
-}
-
 /// Flies the planned route of a tour as written, and as it is chosen for a day.
 ///
-/// Sights are those that rules name. One counts as filmed if the live camera, while recording, holds it in its frame for the
-/// length of a shot (`minimum shot`) altogether, no farther away than `abeam within`; the aircraft
-/// is taken as level. None where either cannot be flown.
+/// Sights are those that rules name. One counts as filmed if the live camera, while recording,
+/// holds it in its frame for the length of a shot (`minimum shot`) altogether, no farther away than
+/// `abeam within`; the aircraft is taken as level. None where either cannot be flown.
 #[must_use]
 pub fn effect(
     (written, written_plan): (&Project, &Plan),
     (today, today_plan, day): (&Project, &Plan, &Day),
 ) -> Option<Effect> {
     let usual = Day::default();
-    let flight = fly(written_plan, EVERY).ok()?;
+    let flight = fly(written_plan, PLANNED_EVERY).ok()?;
     let before = Outcome::of(&Flown::new(written, written_plan, &usual, &flight)?);
-    let flight = fly_in(today_plan, EVERY, day.wind).ok()?;
+    let flight = fly_in(today_plan, PLANNED_EVERY, day.wind).ok()?;
     let after = Outcome::of(&Flown::new(today, today_plan, day, &flight)?);
     let only = |one: &BTreeSet<String>, other: &BTreeSet<String>| -> Vec<String> {
         one.difference(other).cloned().collect()

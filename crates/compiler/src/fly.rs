@@ -4,6 +4,9 @@ use earth::flight::{Flight, FlightError, HeadingSource, Itinerary, Manoeuvre, Se
 use earth::{Fix, Metres, Millis, Position, Utc, wind};
 use plan::{Flown, Plan, PlannedRoute, Turn, Wind};
 
+/// How often the planned flight has a fix: once a second, as a receiver gives them.
+pub const PLANNED_EVERY: Millis = Millis::from_secs(1);
+
 /// The planned flight of a plan, as an ideal receiver would give it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PlannedFlight {

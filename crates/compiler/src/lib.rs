@@ -34,7 +34,7 @@ use rules::Rules;
 pub use checks::{pages, settable};
 pub use effect::{Effect, effect};
 pub use event::{EventPlan, EventPlanError, Row, event_plan, whereabouts};
-pub use fly::{LegTimes, PlannedFlight, fly, fly_in, planned};
+pub use fly::{LegTimes, PLANNED_EVERY, PlannedFlight, fly, fly_in, planned};
 pub use near::{Near, PlaceIndex};
 pub use review::{checks, review, review_flight};
 pub use settings::spoken;

@@ -1,7 +1,7 @@
 //! The review of a tour that compiles: its planned route flown once, and what is wrong with it.
 
 use diagnostic::{Diagnostic, Page};
-use earth::{DegreesTrue, Metres, MetresPerSecond, Millis, Surface, Utc};
+use earth::{DegreesTrue, Metres, MetresPerSecond, Surface, Utc};
 use engine::{Change, Engine, Limits, Notice, RuleActivity, Sink, State};
 use plan::{CameraId, Day, NarrationId, Place, Plan, RuleId, ZoneId};
 use route::Span;
@@ -9,11 +9,8 @@ use route::model::{Entry, Project, Zone};
 
 use crate::checks::{REVIEWS, levels, without};
 use crate::findings::Findings;
-use crate::fly::{PlannedFlight, fly_in};
+use crate::fly::{PLANNED_EVERY, PlannedFlight, fly_in};
 use crate::picture::{self, View};
-
-/// With a fix a second, as a receiver gives them.
-pub(crate) const EVERY: Millis = Millis::from_secs(1);
 
 /// Flies the planned route of a tour's plan once, on a day, and says what is wrong with the tour:
 /// the findings of every check whose level can be set, at the level that the tour sets, sorted by
@@ -23,12 +20,12 @@ pub(crate) const EVERY: Millis = Millis::from_secs(1);
 /// where its route cannot be flown.
 #[must_use]
 pub fn review(project: &Project, plan: &Plan, day: &Day) -> Vec<Diagnostic> {
-    let flight = fly_in(plan, EVERY, day.wind);
+    let flight = fly_in(plan, PLANNED_EVERY, day.wind);
     flight.map_or_else(|_| Vec::new(), |flight| review_flight(project, plan, day, &flight))
 }
 
 /// [`review`] of a planned flight that several plans share, since their routes, homes and winds are
-/// the same: it is the one of [`fly_in`] with a fix a second in the wind of the day.
+/// the same: it is the one of [`fly_in`] with a fix each [`PLANNED_EVERY`] in the wind of the day.
 #[must_use]
 pub fn review_flight(
     project: &Project,

@@ -6,6 +6,7 @@ use crate::args::{AudioArgs, MessageFormat, TextFormat};
 use crate::input::findings::Findings;
 use crate::input::recording::{Cache, Candidate, Recording, candidates, measure};
 use crate::outcome::{Outcome, Stop};
+use crate::render;
 use crate::render::recordings;
 use crate::terminal::Terminal;
 
@@ -30,9 +31,7 @@ pub(super) fn run(
         match args.format {
             TextFormat::Text => recordings::table(&mut *terminal.out, &measured)?,
             TextFormat::Json => {
-                serde_json::to_writer_pretty(&mut terminal.out, &recordings::json(&measured))
-                    .map_err(std::io::Error::from)?;
-                writeln!(terminal.out)?;
+                render::json(&mut *terminal.out, &recordings::json(&measured))?;
             }
         }
     }

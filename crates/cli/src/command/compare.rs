@@ -13,6 +13,7 @@ use crate::input::tour::{Load, Loaded, load_from};
 use crate::input::world::Disk;
 use crate::input::{day, file, today};
 use crate::outcome::{Outcome, Stop};
+use crate::render;
 use crate::render::compare::{Page, Side, json, text};
 use crate::terminal::Terminal;
 
@@ -51,9 +52,7 @@ pub(super) fn run(
     match args.format {
         TextFormat::Text => text::print(&mut *terminal.out, &page)?,
         TextFormat::Json => {
-            serde_json::to_writer_pretty(&mut terminal.out, &json::value(&page))
-                .map_err(std::io::Error::from)?;
-            writeln!(terminal.out)?;
+            render::json(&mut *terminal.out, &json::value(&page))?;
         }
     }
     Ok(if page.differs() { Outcome::Findings } else { Outcome::Clean })

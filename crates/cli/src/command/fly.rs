@@ -3,9 +3,9 @@
 
 use std::path::{Path, PathBuf};
 
-use compiler::PlannedFlight;
+use compiler::{PLANNED_EVERY, PlannedFlight};
 use diagnostic::{Diagnostic, Place};
-use earth::{Fix, Millis, Utc};
+use earth::{Fix, Utc};
 use engine::{Engine, Limits, Sink};
 use indicatif::{ProgressBar, ProgressStyle};
 use plan::{Day, Hand};
@@ -24,8 +24,6 @@ use crate::render::summary::Raised;
 use crate::render::time::Length;
 use crate::terminal::Terminal;
 
-/// How often the planned flight has a fix.
-pub(super) const PLANNED_EVERY: Millis = Millis::from_secs(1);
 /// A recording of fewer bytes is flown too quickly for a progress bar.
 const LONG: u64 = 20_000_000;
 

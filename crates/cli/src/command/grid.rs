@@ -11,6 +11,7 @@ use crate::input::grid::{Grid, Wanted, judge, tours};
 use crate::input::world::Disk;
 use crate::input::{day, file, today};
 use crate::outcome::{Outcome, Stop};
+use crate::render;
 use crate::render::grid;
 use crate::terminal::Terminal;
 
@@ -41,9 +42,7 @@ pub(super) fn run(
     match args.format {
         TextFormat::Text => grid::text(&mut *terminal.out, &judged, &words)?,
         TextFormat::Json => {
-            serde_json::to_writer_pretty(&mut terminal.out, &grid::json(&judged, &words))
-                .map_err(std::io::Error::from)?;
-            writeln!(terminal.out)?;
+            render::json(&mut *terminal.out, &grid::json(&judged, &words))?;
         }
     }
     let (_, red) = judged.count();
@@ -90,12 +89,11 @@ fn prepare(args: &GridArgs, findings: &mut Findings) -> Option<(Vec<PathBuf>, Wa
 /// A plan names its files as seen from the tour's folder, which can be told where both are absolute
 /// or neither is.
 fn mixed(aircraft: &mut [String], tours: &[PathBuf]) {
-    let absolute = tours.iter().any(|tour| tour.is_absolute());
-    for path in aircraft {
-        if Path::new(path).is_absolute() != absolute
-            && let Ok(whole) = std::path::absolute(&*path)
-            && absolute
-        {
+    if !tours.iter().any(|tour| tour.is_absolute()) {
+        return;
+    }
+    for path in aircraft.iter_mut().filter(|path| Path::new(path.as_str()).is_relative()) {
+        if let Ok(whole) = std::path::absolute(&*path) {
             *path = file::name(&whole);
         }
     }

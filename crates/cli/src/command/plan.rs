@@ -3,9 +3,10 @@
 use std::io::Write;
 use std::path::PathBuf;
 
+use compiler::PLANNED_EVERY;
 use engine::Sink;
 
-use super::fly::{PLANNED_EVERY, cannot_be_flown, shorten};
+use super::fly::{cannot_be_flown, shorten};
 use super::notices::{PLANNED_FLIGHT, notice_findings};
 use crate::args::{MessageFormat, PlanArgs, PlanFormat};
 use crate::input::findings::Findings;
@@ -14,6 +15,7 @@ use crate::input::world::Disk;
 use crate::input::{day, today};
 use crate::outcome::{Outcome, Stop};
 use crate::output::{Output, files_of};
+use crate::render;
 use crate::render::event_plan::{Page, json, table};
 use crate::sink::notices::Notices;
 use crate::terminal::Terminal;
@@ -86,9 +88,7 @@ pub(super) fn run(
     match args.format {
         PlanFormat::Table => table(&mut *terminal.out, &page)?,
         PlanFormat::Json => {
-            serde_json::to_writer_pretty(&mut terminal.out, &json(&page))
-                .map_err(std::io::Error::from)?;
-            writeln!(terminal.out)?;
+            render::json(&mut *terminal.out, &json(&page))?;
         }
     }
     Ok(told)

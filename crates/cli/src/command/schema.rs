@@ -2,6 +2,7 @@
 
 use crate::args::{SchemaArgs, SchemaKind};
 use crate::outcome::{Outcome, Stop};
+use crate::render;
 use crate::terminal::Terminal;
 
 /// Prints the JSON Schema of a kind of file.
@@ -14,9 +15,7 @@ pub(super) fn run(args: &SchemaArgs, terminal: &mut Terminal) -> Result<Outcome,
     };
     for (name, schema) in route::schemas() {
         if name == wanted {
-            serde_json::to_writer_pretty(&mut terminal.out, &schema)
-                .map_err(std::io::Error::from)?;
-            writeln!(terminal.out)?;
+            render::json(&mut *terminal.out, &schema)?;
         }
     }
     Ok(Outcome::Clean)

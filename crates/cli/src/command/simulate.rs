@@ -15,6 +15,7 @@ use crate::input::findings::Findings;
 use crate::input::flight::{Flown, Go};
 use crate::outcome::{Outcome, Stop};
 use crate::output::{Output, files_of};
+use crate::render;
 use crate::render::identity::Identity;
 use crate::render::summary::{Page, json, text};
 use crate::sink::changes::Changes;
@@ -199,9 +200,6 @@ fn planned_flight(ready: &Ready<'_>, findings: &mut Findings) -> Result<Option<F
 fn print(out: &mut dyn Write, page: &Page<'_>, format: TextFormat) -> io::Result<()> {
     match format {
         TextFormat::Text => text::print(out, page),
-        TextFormat::Json => {
-            serde_json::to_writer_pretty(&mut *out, &json::value(page))?;
-            out.write_all(b"\n")
-        }
+        TextFormat::Json => render::json(out, &json::value(page)),
     }
 }

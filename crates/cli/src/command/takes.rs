@@ -16,6 +16,7 @@ use crate::input::findings::Findings;
 use crate::input::recording::{Cache, Recording, candidates};
 use crate::outcome::{Outcome, Stop};
 use crate::output::Output;
+use crate::render;
 use crate::render::takes::{Page, json, table};
 use crate::terminal::Terminal;
 
@@ -69,9 +70,7 @@ pub(super) fn run(
     match args.format {
         TextFormat::Text => table(&mut *terminal.out, &page)?,
         TextFormat::Json => {
-            serde_json::to_writer_pretty(&mut terminal.out, &json(&page))
-                .map_err(std::io::Error::from)?;
-            writeln!(terminal.out)?;
+            render::json(&mut *terminal.out, &json(&page))?;
         }
     }
     Ok(if accepted.is_none() { Outcome::CouldNotRun } else { told })

@@ -11,6 +11,7 @@ use crate::args::{ChannelName, MessageFormat, Moment, TextFormat, WhyArgs};
 use crate::input::findings::Findings;
 use crate::input::flight::Go;
 use crate::outcome::{Outcome, Stop};
+use crate::render;
 use crate::render::time::{Since, UtcText};
 use crate::render::why::{Answer, json, text};
 use crate::terminal::Terminal;
@@ -39,9 +40,7 @@ pub(super) fn run(
     match args.format {
         TextFormat::Text => text(&mut *terminal.out, &answer)?,
         TextFormat::Json => {
-            serde_json::to_writer_pretty(&mut terminal.out, &json(&answer))
-                .map_err(std::io::Error::from)?;
-            writeln!(terminal.out)?;
+            render::json(&mut *terminal.out, &json(&answer))?;
         }
     }
     Ok(ready.told)

@@ -9,27 +9,24 @@ use route::{Project, Said, Today};
 /// # Errors
 /// A finding for each camera that the plan's aircraft does not have.
 pub(crate) fn day(today: &Today, plan: &Plan) -> Result<Day, Vec<Diagnostic>> {
-    let mut findings = Vec::new();
-    let mut cameras = |names: &[Said<String>]| -> Vec<CameraId> {
-        names
-            .iter()
-            .filter_map(|name| {
-                let found = camera(plan, &name.value);
-                if found.is_none() {
-                    findings.push(unknown(name, plan));
-                }
-                found
-            })
-            .collect()
+    let cameras = today.out_of_service.iter().chain(&today.not_allowed);
+    let unknown = cameras.filter(|name| camera(plan, &name.value).is_none());
+    let findings: Vec<Diagnostic> =
+        unknown.map(|name| no_camera(name, &plan.aircraft.name, &camera_names(plan))).collect();
+    if findings.is_empty() { Ok(of_known_cameras(today, plan)) } else { Err(findings) }
+}
+
+/// The day for one of several plans: a camera that its aircraft does not have is another's.
+pub(crate) fn of_known_cameras(today: &Today, plan: &Plan) -> Day {
+    let cameras = |names: &[Said<String>]| {
+        names.iter().filter_map(|name| camera(plan, &name.value)).collect()
     };
-    let out_of_service = cameras(&today.out_of_service);
-    let not_allowed = cameras(&today.not_allowed);
-    if !findings.is_empty() {
-        return Err(findings);
-    }
     let wind = today.wind.as_ref().map(|wind| wind.value);
-    let wind = wind.map(|wind| plan::Wind { from: wind.from, speed: wind.speed });
-    Ok(Day { wind, out_of_service, not_allowed })
+    Day {
+        wind: wind.map(|wind| plan::Wind { from: wind.from, speed: wind.speed }),
+        out_of_service: cameras(&today.out_of_service),
+        not_allowed: cameras(&today.not_allowed),
+    }
 }
 
 /// The day in words; empty where nothing is said.
@@ -61,10 +58,6 @@ pub(crate) fn camera_names(plan: &Plan) -> String {
     let names: Vec<&str> =
         plan.aircraft.cameras.iter().map(|camera| camera.name.as_str()).collect();
     names.join(", ")
-}
-
-fn unknown(name: &Said<String>, plan: &Plan) -> Diagnostic {
-    no_camera(name, &plan.aircraft.name, &camera_names(plan))
 }
 
 fn no_camera(name: &Said<String>, aircraft: &str, cameras: &str) -> Diagnostic {

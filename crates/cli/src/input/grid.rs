@@ -5,21 +5,16 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, OnceLock};
 
-use compiler::PlannedFlight;
+use compiler::{PLANNED_EVERY, PlannedFlight};
 use diagnostic::{Diagnostic, Place, Severity};
-use earth::Millis;
-use plan::{Day, Plan};
 use rayon::prelude::*;
 use route::{Choice, Project, Said, Today};
 
-use super::day::camera;
+use super::day::of_known_cameras;
 use super::file;
 use super::world::Disk;
 use crate::args::AS_WRITTEN;
 use crate::render::identity::Identity;
-
-/// With a fix a second, as a receiver gives them.
-const EVERY: Millis = Millis::from_secs(1);
 
 /// Which cells are wanted; an empty list is all that a tour has.
 #[derive(Debug, Default)]
@@ -278,8 +273,8 @@ fn cell(
         let (plan, more) = compiler::compile(&chosen);
         found.extend(more);
         let plan = plan?;
-        let day = day(today, &plan);
-        let flight = flight.get_or_init(|| compiler::fly_in(&plan, EVERY, day.wind).ok());
+        let day = of_known_cameras(today, &plan);
+        let flight = flight.get_or_init(|| compiler::fly_in(&plan, PLANNED_EVERY, day.wind).ok());
         let reviewed =
             flight.iter().flat_map(|flight| compiler::review_flight(&chosen, &plan, &day, flight));
         found.extend(reviewed);
@@ -287,19 +282,6 @@ fn cell(
     });
     found.retain(|finding| finding.severity != Severity::Note);
     Cell { identity, reasons: Vec::new(), found }
-}
-
-/// The day for a plan. A camera that this aircraft does not have is another's.
-fn day(today: &Today, plan: &Plan) -> Day {
-    let cameras = |names: &[Said<String>]| {
-        names.iter().filter_map(|name| camera(plan, &name.value)).collect()
-    };
-    let wind = today.wind.as_ref().map(|wind| wind.value);
-    Day {
-        wind: wind.map(|wind| plan::Wind { from: wind.from, speed: wind.speed }),
-        out_of_service: cameras(&today.out_of_service),
-        not_allowed: cameras(&today.not_allowed),
-    }
 }
 
 /// The finding of an approval that was given for another plan.

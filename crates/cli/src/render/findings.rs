@@ -9,6 +9,7 @@ use annotate_snippets::{Annotation, AnnotationKind, Group, Level, Origin, Render
 use diagnostic::{Diagnostic, Place, Severity};
 use serde_json::{Value, json};
 
+use super::words::counted;
 use crate::args::MessageFormat;
 use crate::outcome::Outcome;
 
@@ -54,9 +55,7 @@ impl Count {
 
     /// In words, such as `2 errors and 1 warning`; empty for none at all.
     pub(crate) fn words(self) -> String {
-        let part = |number: usize, word: &str| {
-            (number > 0).then(|| format!("{number} {word}{}", if number == 1 { "" } else { "s" }))
-        };
+        let part = |number: usize, word: &str| (number > 0).then(|| counted(number, word));
         let parts: Vec<String> =
             [part(self.errors, "error"), part(self.warnings, "warning"), part(self.notes, "note")]
                 .into_iter()

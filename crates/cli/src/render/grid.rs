@@ -8,6 +8,7 @@ use super::findings;
 use super::identity::{Identity, NOT_FOR_NAVIGATION};
 use super::table::Table;
 use super::wire;
+use super::words::counted;
 use crate::input::grid::{Cell, Grid, Reason, Row, Tour};
 
 /// The route as written, in a table.
@@ -21,12 +22,11 @@ pub(crate) fn text(out: &mut dyn Write, grid: &Grid, today: &str) -> io::Result<
     let (cells, red) = grid.count();
     let has_cells = |tour: &&Tour| tour.rows.iter().any(|row| !row.cells.is_empty());
     let tours = grid.tours.iter().filter(has_cells).count();
-    let plural = |number: usize| if number == 1 { "" } else { "s" };
     writeln!(
         out,
-        "{tours} tour{}, {cells} cell{}: {} green, {red} red; {NOT_FOR_NAVIGATION}",
-        plural(tours),
-        plural(cells),
+        "{}, {}: {} green, {red} red; {NOT_FOR_NAVIGATION}",
+        counted(tours, "tour"),
+        counted(cells, "cell"),
         cells - red
     )?;
     if !today.is_empty() {

@@ -8,6 +8,11 @@ use plan::{CameraId, Hand, MusicId, NarrationId, Plan, RuleId, Side, TitleId, Zo
 
 use super::time::{Length, UtcText};
 
+/// A number of things, such as `1 tour` or `2 tours`.
+pub(crate) fn counted(number: usize, thing: &str) -> String {
+    format!("{number} {thing}{}", if number == 1 { "" } else { "s" })
+}
+
 /// A change in words.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct Words {

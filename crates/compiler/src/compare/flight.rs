@@ -7,7 +7,7 @@ use engine::{Change, Engine, Event, Limits, Notice, RuleActivity, Sink, State};
 use plan::{Day, Place, PlaceKind, Plan};
 
 use crate::event::{EventPlanError, whereabouts};
-use crate::fly::{fly_in, planned};
+use crate::fly::{PLANNED_EVERY, fly_in, planned};
 use crate::near::PlaceIndex;
 use crate::picture::{self, View};
 use crate::summary::{CameraUse, Flight, Summary};
@@ -17,8 +17,6 @@ use super::matching::Fate;
 use super::places::title;
 use super::{Details, Difference, How, Part, Two, Value, told};
 
-/// With a fix a second, as a receiver gives them.
-const EVERY: Millis = Millis::from_secs(1);
 /// Less than this nobody notices; with a fix a second it is not known any better.
 const NOTICED: Millis = Millis(500);
 /// A sight that is this much longer or shorter in the picture is told: less comes and goes with the
@@ -46,7 +44,7 @@ impl<'a> FlownPlan<'a> {
     /// [`EventPlanError`]; none for a plan that was compiled and a day without a wind of its own.
     pub fn new(plan: &'a Plan, day: &Day) -> Result<Self, EventPlanError> {
         let route = planned(plan, day.wind)?;
-        let fixes = fly_in(plan, EVERY, day.wind)?.fixes;
+        let fixes = fly_in(plan, PLANNED_EVERY, day.wind)?.fixes;
         let mut engine = Engine::new(plan, day, Limits::of(&plan.settings))?;
         let mut seen = Seen {
             plan,
@@ -118,7 +116,7 @@ impl Sink for Seen<'_> {
         for (index, sight, at) in &self.sights {
             if picture::holds(self.plan, &view, sight, at, SEEN_WITHIN) {
                 let filmed = screen.filmed.entry(*index).or_default();
-                *filmed = *filmed + EVERY;
+                *filmed = *filmed + PLANNED_EVERY;
             }
         }
     }
@@ -303,8 +301,8 @@ fn filmed(two: &Two<'_>, old: &Screen, new: &Screen, into: &mut Vec<Difference>)
         };
         let (was, is) = (of(old, in_old), of(new, in_new));
         let how = match (
-            was >= two.old.settings.minimum_shot.max(EVERY),
-            is >= two.new.settings.minimum_shot.max(EVERY),
+            was >= two.old.settings.minimum_shot.max(PLANNED_EVERY),
+            is >= two.new.settings.minimum_shot.max(PLANNED_EVERY),
         ) {
             (false, false) => continue,
             (false, true) => How::Added,

@@ -13,6 +13,7 @@ use crate::input::findings::Findings;
 use crate::input::world::{Disk, own_path};
 use crate::outcome::{Outcome, Stop};
 use crate::output;
+use crate::render::words::counted;
 use crate::terminal::Terminal;
 
 /// What is mended may bring out more that can be: a key that is known now has a value. Hardly more
@@ -120,7 +121,7 @@ fn tell(written: &[&Changed], format: MessageFormat, terminal: &mut Terminal) ->
     }
     if format != MessageFormat::Json && !written.is_empty() {
         let many = written.iter().map(|file| file.made.len()).sum();
-        let (changes, files) = (number(many, "change"), number(written.len(), "file"));
+        let (changes, files) = (counted(many, "change"), counted(written.len(), "file"));
         writeln!(terminal.out, "{changes} made in {files}\n")?;
     }
     Ok(())
@@ -132,10 +133,6 @@ fn done(title: &str) -> String {
         Some(rest) => format!("wrote {rest}"),
         None => title.to_owned(),
     }
-}
-
-fn number(many: usize, word: &str) -> String {
-    format!("{many} {word}{}", if many == 1 { "" } else { "s" })
 }
 
 /// Prints what would be changed. What is found is told only where a tour cannot be read; else it is
@@ -161,7 +158,7 @@ fn diff(
         return Ok(Outcome::Clean);
     }
     let many = changed.values().map(|file| file.made.len()).sum();
-    let (changes, files) = (number(many, "change"), number(changed.len(), "file"));
+    let (changes, files) = (counted(many, "change"), counted(changed.len(), "file"));
     writeln!(terminal.err, "{changes} in {files}; --fix instead of --diff makes them")?;
     Ok(Outcome::Findings)
 }
