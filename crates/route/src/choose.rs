@@ -139,7 +139,7 @@ pub fn choose(project: &Project, choice: &Choice) -> Result<Project, Vec<Diagnos
 pub fn altitude(text: &str) -> Result<Altitude, String> {
     let file = SourceFile::new("", text);
     let span = Span { file: FileId(0), start: 0, end: text.len() };
-    let scalar = Scalar { text: text.to_owned(), verbatim: None };
+    let scalar = Scalar { text: text.to_owned(), verbatim: None, block: None };
     let node = Node { kind: NodeKind::Scalar(scalar), span, head: span };
     let mut findings = Vec::new();
     let read = AltitudeText.read(&node, &mut Reader::new(&file, FileId(0), &mut findings));

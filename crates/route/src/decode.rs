@@ -300,7 +300,7 @@ impl Keys<'_, '_> {
         let there = self.has(key);
         if !there && let Mode::Reading { node, asked, .. } = &mut self.mode {
             asked.push(key);
-            let scalar = Scalar { text: instead.to_owned(), verbatim: None };
+            let scalar = Scalar { text: instead.to_owned(), verbatim: None, block: None };
             let node = Node { kind: NodeKind::Scalar(scalar), span: node.head, head: node.head };
             let mut nowhere = Vec::new();
             let file = SourceFile::new("", "");

@@ -49,6 +49,17 @@ pub(crate) struct Scalar {
     pub(crate) text: String,
     /// Where in the file the text stands letter by letter, if it does.
     pub(crate) verbatim: Option<usize>,
+    /// Whether it is a block, folded or literal. Its span is that of its lines, without its sign.
+    pub(crate) block: Option<Block>,
+}
+
+/// The two kinds of block.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Block {
+    /// `>`
+    Folded,
+    /// `|`
+    Literal,
 }
 
 /// A key with its value.
@@ -217,6 +228,11 @@ impl Builder<'_> {
             }
             Event::Scalar(text, style, _, _) => {
                 let plain = style == ScalarStyle::Plain;
+                let block = match style {
+                    ScalarStyle::Folded => Some(Block::Folded),
+                    ScalarStyle::Literal => Some(Block::Literal),
+                    _ => None,
+                };
                 let raw = self.file.text.get(start..end).unwrap_or_default();
                 let verbatim = if raw == text {
                     Some(start)
@@ -227,7 +243,7 @@ impl Builder<'_> {
                 let kind = if plain && matches!(&*text, "" | "~" | "null") {
                     NodeKind::Nothing
                 } else {
-                    NodeKind::Scalar(Scalar { text: text.into_owned(), verbatim })
+                    NodeKind::Scalar(Scalar { text: text.into_owned(), verbatim, block })
                 };
                 let end = start + raw.trim_end().len();
                 let span = self.span(start, end);
