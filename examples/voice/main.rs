@@ -139,7 +139,7 @@ fn texts() -> Result<Vec<(String, String, String)>, Failure> {
 fn say(name: &str, language: &str, text: &str) -> Result<(), Failure> {
     let voice = VOICES.iter().find(|voice| voice.language == language);
     let voice = voice.ok_or_else(|| format!("there is no voice for {language}"))?;
-    let reckoned = compiler::spoken(text, voice.pace);
+    let reckoned = voice.reckoned(text);
     let slower = SLOWER.iter().find(|(l, n, _)| *l == language && *n == name);
     let wanted = Millis::from_secs_f64(reckoned.secs() * slower.map_or(1.0, |(.., by)| *by));
     let spoken = voice.speak(text, wanted)?;

@@ -33,6 +33,13 @@ pub(crate) struct Spoken {
 }
 
 impl Voice {
+    /// How long a text is reckoned to take before there is a recording: its words, which have a
+    /// letter or a digit, at the pace.
+    pub(crate) fn reckoned(&self, text: &str) -> Millis {
+        let words = text.split_whitespace().filter(|word| word.contains(char::is_alphanumeric));
+        Millis::from_secs_f64(words.count() as f64 * 60.0 / self.pace)
+    }
+
     /// Speaks a text at the speed at which it comes nearest to lasting so long.
     pub(crate) fn speak(&self, text: &str, wanted: Millis) -> Result<Spoken, Failure> {
         let (mut slow, mut fast) = SPEEDS;
