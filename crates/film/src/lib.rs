@@ -1,7 +1,7 @@
 //! What is handed on of a flight: captions and titles to show, an edit for a cutting room.
 //!
 //! [`split`] parts a narration's text into captions that can be read; [`Captions::of`] gives those
-//! of a flight their times, on a [`Clock`] of one's choice; [`write`] makes a WebVTT or SubRip file
+//! of a flight their times, on a [`Clock`] of one's choice; [`write()`] makes a WebVTT or SubRip file
 //! of them. [`Titles`] makes titles and live values into captions of their own. [`Edit`] is what a
 //! flight is cut to, and is written as an OpenTimelineIO file ([`otio`]) or as an edit decision list
 //! ([`edl`]).

@@ -5,7 +5,10 @@
 use earth::{Degrees, Metres, Millis, Position, Utc};
 use engine::{CameraWhy, Cut, RecordWhy, StillWhy};
 use film::*;
-use plan::*;
+use plan::{
+    Aircraft, Approval, Camera, CameraId, Lens, Narration, NarrationId, Place, PlaceId, PlaceKind,
+    Plan, PlannedRoute, Recorder, Settings, Source, Title, TitleId,
+};
 use timeline::{Ending, Flight, Shot, Span, Still, Stretch, Take, Telling, TitleSpan};
 
 const SOURCE: Source = Source { file: 0, line: 7, column: 3 };
