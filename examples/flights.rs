@@ -63,8 +63,8 @@ pub(crate) fn compiled(
     let (project, mut findings) = route::read(&Disk(routes.to_owned()), tour, aircraft);
     let plan = project.and_then(|project| {
         let language =
-            language.map(|name| Said { value: name.to_owned(), place: Place::whole(tour) });
-        let choice = Choice { language, ..Choice::default() };
+            language.map(|name| Said { value: vec![name.to_owned()], place: Place::whole(tour) });
+        let choice = Choice { languages: language, ..Choice::default() };
         let chosen =
             route::choose(&project, &choice).map_err(|found| findings.extend(found)).ok()?;
         let (plan, found) = compiler::compile(&chosen);

@@ -19,9 +19,9 @@ use std::time::{Duration, Instant};
 use earth::{Degrees, DegreesTrue, Fix, Metres, Millis, Position, Utc, geodesic};
 use engine::{Change, Engine, Limits, Notice, Sink, State};
 use plan::{
-    Aircraft, Approval, Camera, CameraEffect, CameraId, CameraTurn, Condition, Day, Lens,
+    Aircraft, Approval, Camera, CameraEffect, CameraId, CameraTurn, Condition, Day, Lens, Mix,
     Narration, NarrationEffect, NarrationId, Otherwise, Place, PlaceId, PlaceKind, Plan,
-    PlannedRoute, RecordEffect, Recorder, Rule, Settings, Shape, Source, Test, Window, Zone,
+    PlannedRoute, RecordEffect, Recorder, Rule, Settings, Shape, Source, Test, Voice, Window, Zone,
     ZoneId,
 };
 
@@ -327,7 +327,8 @@ fn loop_plan(zones: u32) -> Plan {
         title: "Loop".into(),
         revision: 1,
         approval: Approval::Draft,
-        language: "en".into(),
+        languages: vec!["en".into()],
+        mix: Mix::default(),
         differences: Vec::new(),
         sources: vec!["loop.yaml".into()],
         settings: Settings::default(),
@@ -423,6 +424,7 @@ fn rule(number: u32) -> Rule {
             narration: NarrationId(number),
             otherwise: Otherwise::Wait,
             waits: None,
+            room: None,
         }),
         music: None,
         title: None,
@@ -431,17 +433,9 @@ fn rule(number: u32) -> Rule {
 }
 
 fn narration(number: u32) -> Narration {
-    Narration {
-        name: format!("story-{number}"),
-        text: "Invented.".into(),
-        length: Millis(15_000),
-        estimated: true,
-        again: true,
-        on_ground: false,
-        on_radio: None,
-        longest_pause: None,
-        source: SOURCE,
-    }
+    let voice = Voice::unrecorded("en", "Invented.", Millis(15_000));
+    let name = format!("story-{number}");
+    Narration { again: true, ..Narration::new(&name, vec![voice], SOURCE) }
 }
 
 /// A GPX file that is made as it is read.

@@ -72,7 +72,7 @@ pub(crate) fn make(tour: &str, folder: &Path) -> Result<Vec<PathBuf>, Failure> {
         }
         for language in &languages {
             let own = *language == project.language;
-            let Some(text) = entry.value.text.get(language, own) else { continue };
+            let Some(text) = entry.value.told.text.get(language, own) else { continue };
             let name = format!("{}_{language}_t1.wav", entry.name.value.as_str());
             let path = folder.join(name);
             std::fs::write(&path, wav(&murmur(&text.value)))?;

@@ -7,10 +7,10 @@ use earth::{
 use engine::{Change, Event};
 use plan::{
     Aircraft, AltitudeBand, Approval, Camera, CameraEffect, CameraId, CameraTurn, Condition, Day,
-    Hand, HandFilming, LandingSite, Lens, Music, MusicId, Narration, NarrationEffect, NarrationId,
-    OnRadio, Otherwise, Place, PlaceId, PlaceKind, Plan, PlannedRoute, RecordEffect, Recorder,
-    Rule, RuleId, Settings, Shape, Side, Source, StillEffect, StillMoment, Test, Title, TitleId,
-    Zone, ZoneId,
+    Hand, HandFilming, LandingSite, Lens, Mix, Music, MusicId, Narration, NarrationEffect,
+    NarrationId, OnRadio, Otherwise, Place, PlaceId, PlaceKind, Plan, PlannedRoute, RecordEffect,
+    Recorder, Rule, RuleId, Settings, Shape, Side, Source, StillEffect, StillMoment, Test, Title,
+    TitleId, Voice, Zone, ZoneId,
 };
 
 use super::fixes::{Limits, later};
@@ -85,7 +85,8 @@ impl Tour {
             title: "Invented".to_owned(),
             revision: 1,
             approval: Approval::Draft,
-            language: "en".to_owned(),
+            languages: vec!["en".to_owned()],
+            mix: Mix::default(),
             differences: Vec::new(),
             sources: vec!["tour.yaml".to_owned()],
             settings: Settings::default(),
@@ -176,18 +177,16 @@ impl Tour {
 
     pub fn narration(&mut self, seconds: f64) -> NarrationId {
         let id = count(self.plan.narrations.len());
-        self.plan.narrations.push(Narration {
-            name: format!("n{id}"),
-            text: "Invented.".to_owned(),
-            length: secs(seconds),
-            estimated: true,
-            again: false,
-            on_ground: false,
-            on_radio: None,
-            longest_pause: None,
-            source: source(2000 + id),
-        });
+        let voice = Voice::unrecorded("en", "Invented.", secs(seconds));
+        let name = format!("n{id}");
+        self.plan.narrations.push(Narration::new(&name, vec![voice], source(2000 + id)));
         NarrationId(id)
+    }
+
+    pub fn lasts(&mut self, narration: NarrationId, seconds: f64) {
+        let narration = &mut self.plan.narrations[narration.index()];
+        narration.voices[0].length = secs(seconds);
+        narration.length = secs(seconds);
     }
 
     pub fn on_radio(&mut self, narration: NarrationId, how: OnRadio) {
@@ -196,7 +195,7 @@ impl Tour {
 
     pub fn music(&mut self) -> MusicId {
         let id = count(self.plan.music.len());
-        self.plan.music.push(Music { name: format!("m{id}"), title: format!("m{id}") });
+        self.plan.music.push(Music::new(&format!("m{id}")));
         MusicId(id)
     }
 
@@ -323,7 +322,7 @@ impl Chain for Rule {
         self.says_or(narration, Otherwise::Wait)
     }
     fn says_or(mut self, narration: NarrationId, otherwise: Otherwise) -> Self {
-        self.narration = Some(NarrationEffect { narration, otherwise, waits: None });
+        self.narration = Some(NarrationEffect { narration, otherwise, waits: None, room: None });
         self
     }
     fn says_within(mut self, narration: NarrationId, seconds: f64) -> Self {
@@ -331,6 +330,7 @@ impl Chain for Rule {
             narration,
             otherwise: Otherwise::Wait,
             waits: Some(secs(seconds)),
+            room: None,
         });
         self
     }

@@ -374,6 +374,7 @@ fn effects(tour: &Tour, dice: &mut Dice, made: &mut Rule, talk: f64) {
                 Otherwise::Interrupt,
             ]),
             waits: dice.chance(0.4).then(|| dice.time(1.0, 40.0)),
+            room: None,
         });
     }
     if dice.chance(0.3) {

@@ -258,7 +258,7 @@ impl Voice {
         for turn in fix.ruled.turns.iter().filter(|turn| turn.began) {
             let rule = &scene.plan().rules[turn.rule.index()];
             let Some(effect) = rule.narration else { continue };
-            let NarrationEffect { narration, otherwise, waits } = effect;
+            let NarrationEffect { narration, otherwise, waits, room: _ } = effect;
             let again = scene.plan().narrations[narration.index()].again;
             let played = self.played[narration.index()] && !again;
             let playing = self.now.as_ref().is_some_and(|now| now.narration == narration);

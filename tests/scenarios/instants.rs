@@ -39,7 +39,7 @@ fn the_narration_of_such_a_rule_starts_at_that_fix_or_not_at_all() {
     let film = tour.fly(&Flight::start(0.0, 0.0, (50.0, 0.0)).every(10.0).on(60.0));
     // The long one ends at 25; its breath is over at 26: at 30 the way is free.
     assert!(film.spoken().contains(&(30.0, late, NarrationEvent::Started)));
-    tour.plan.narrations[long.index()].length = secs(35.0);
+    tour.lasts(long, 35.0);
     let film = tour.fly(&Flight::start(0.0, 0.0, (50.0, 0.0)).every(10.0).on(60.0));
     assert!(
         !film

@@ -75,7 +75,7 @@ fn or_for_a_time_given_counted_from_the_asking() {
     assert_eq!(of(&tour.fly(&eastward()), asked)[1], (23.5, given_up));
     tour.plan.rules[1].narration.as_mut().unwrap().waits = Some(secs(25.0));
     assert_eq!(of(&tour.fly(&eastward()), asked)[1], (31.0, Started));
-    tour.plan.narrations[0].length = secs(33.0);
+    tour.lasts(NarrationId(0), 33.0);
     assert_eq!(of(&tour.fly(&eastward()), asked)[1], (34.0, Started), "though the rule has ended");
 }
 

@@ -7,6 +7,7 @@ pub(crate) mod findings;
 pub(crate) mod flight;
 pub(crate) mod grid;
 pub(crate) mod hand;
+pub(crate) mod project;
 pub(crate) mod recording;
 pub(crate) mod today;
 pub(crate) mod tour;

@@ -17,6 +17,7 @@ pub(crate) mod legs;
 pub(crate) mod levels;
 pub(crate) mod look_at;
 pub(crate) mod low_leg;
+pub(crate) mod music_loop;
 pub(crate) mod names;
 pub(crate) mod narration;
 pub(crate) mod no_effect;
@@ -28,6 +29,7 @@ pub(crate) mod side_words;
 pub(crate) mod sight_framed;
 pub(crate) mod silence;
 pub(crate) mod soundness;
+pub(crate) mod sync_word;
 pub(crate) mod told;
 pub(crate) mod turns;
 pub(crate) mod unused;
@@ -60,6 +62,8 @@ const MADE: &[&[Page]] = &[
     turns::PAGES,
     no_effect::PAGES,
     narration::PAGES,
+    sync_word::PAGES,
+    music_loop::PAGES,
     languages::PAGES,
     recorder::PAGES,
     legs::PAGES,

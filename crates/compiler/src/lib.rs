@@ -10,8 +10,10 @@ mod event;
 mod findings;
 mod fly;
 mod leg;
+mod material;
 mod names;
 mod near;
+mod pace;
 mod picture;
 mod places;
 mod review;
@@ -22,8 +24,8 @@ pub mod summary;
 mod zones;
 
 use diagnostic::{Diagnostic, Severity};
-use plan::{Approval, Music, Narration, Plan, Source, Title};
-use route::model::{self, ByLanguage, Project};
+use plan::{Approval, Plan, Source};
+use route::model::Project;
 use route::{Sources, Span};
 
 use findings::Findings;
@@ -36,8 +38,8 @@ pub use effect::{Effect, effect};
 pub use event::{EventPlan, EventPlanError, Row, event_plan, whereabouts};
 pub use fly::{LegTimes, PLANNED_EVERY, PlannedFlight, fly, fly_in, planned};
 pub use near::{Near, PlaceIndex};
+pub use pace::Pace;
 pub use review::{checks, review, review_flight};
-pub use settings::spoken;
 
 /// Makes a plan of a project: all names looked up, the planned route flown, everything checked.
 ///
@@ -73,7 +75,7 @@ fn parts(project: &Project, findings: &mut Findings<'_>) -> Option<Plan> {
     let zones = zones::compile(project, &scope, &places, &route, findings);
     let rules = Rules { project, scope: &scope, places: &places, zones: zones.as_ref() };
     let rules = rules.compile(findings);
-    let narrations = narrations(project, findings);
+    let narrations = material::narrations(project, &scope, findings);
     let aircraft = project.aircraft.as_ref().map(|a| settings::aircraft(a, project, findings));
     checks::approval::check(project, findings);
     checks::languages::check(project, findings);
@@ -85,10 +87,11 @@ fn parts(project: &Project, findings: &mut Findings<'_>) -> Option<Plan> {
         revision: project.revision.value,
         // Until it is seen whether this plan is the one approved.
         approval: Approval::Draft,
-        language: project.told_in().to_owned(),
+        languages: project.languages().into_iter().map(str::to_owned).collect(),
         differences: project.chosen.differences.clone(),
         sources: sources::names(&project.sources),
         settings: settings::settings(&project.defaults),
+        mix: settings::mix(&project.mix),
         wind: settings::tour_wind(project),
         aircraft: aircraft?,
         landing_sites: places.landing_sites,
@@ -97,62 +100,9 @@ fn parts(project: &Project, findings: &mut Findings<'_>) -> Option<Plan> {
         zones: zones?.all,
         rules: rules?,
         narrations: narrations?,
-        music: project.music.entries.iter().map(music).collect(),
-        titles: project.titles.entries.iter().map(|entry| title(project, entry)).collect(),
+        music: material::music(project, findings),
+        titles: material::titles(project),
     })
-}
-
-fn narrations(project: &Project, findings: &mut Findings<'_>) -> Option<Vec<Narration>> {
-    let mut all = Vec::new();
-    let mut whole = true;
-    for entry in &project.narrations.entries {
-        let narration = &entry.value;
-        let (text, language) = told(project, &narration.text);
-        let given = narration.length.as_ref();
-        let given = given.and_then(|length| length.get(language, language == project.language));
-        let length = given.map_or_else(
-            || settings::spoken(text, settings::pace(project, narration, language)),
-            |length| length.value,
-        );
-        if length.0 <= 0 {
-            checks::narration::without_words(&entry.name, findings);
-            whole = false;
-            continue;
-        }
-        all.push(Narration {
-            name: entry.name.value.to_string(),
-            text: text.to_owned(),
-            length,
-            estimated: given.is_none(),
-            again: narration.again,
-            on_ground: narration.on_the_ground,
-            on_radio: narration.on_radio.map(settings::on_radio),
-            longest_pause: narration.longest_pause.map(|pause| pause.value),
-            source: source(&project.sources, entry.name.span),
-        });
-    }
-    whole.then_some(all)
-}
-
-fn music(entry: &model::Entry<model::Music>) -> Music {
-    let name = entry.name.value.to_string();
-    let title = entry.value.title.as_ref().map_or_else(|| name.clone(), |t| t.value.clone());
-    Music { name, title }
-}
-
-fn title(project: &Project, entry: &model::Entry<model::Title>) -> Title {
-    let (text, _) = told(project, &entry.value.text);
-    Title { name: entry.name.value.to_string(), text: text.to_owned() }
-}
-
-/// A text and its language. One that is missing in the language that was chosen has been reported
-/// if it is used; if it is not, any will do.
-fn told<'p>(project: &'p Project, texts: &'p ByLanguage<String>) -> (&'p str, &'p str) {
-    if let Some(told) = project.text(texts) {
-        return (&told.text.value, told.language);
-    }
-    let any = texts.values().next();
-    (any.map_or("", |text| text.value.as_str()), &project.language)
 }
 
 /// Where something is written, as a plan keeps it.

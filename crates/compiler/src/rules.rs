@@ -9,8 +9,9 @@ use route::Name;
 use route::Spanned;
 use route::model::{self, ConditionKind, Entry, Project, StillTime};
 
-use crate::checks::{after_circle, gate_use, look_at, no_effect, turns};
+use crate::checks::{after_circle, gate_use, look_at, no_effect, sync_word, turns};
 use crate::findings::Findings;
+use crate::material;
 use crate::names::{Kind, Scope, number};
 use crate::places::Places;
 use crate::source;
@@ -135,7 +136,7 @@ impl Rules<'_, '_> {
                     }
                 }
                 other => {
-                    let test = self.single(other, span, findings);
+                    let test = self.single(rule, other, span, findings);
                     put(test, span, findings);
                 }
             }
@@ -146,6 +147,7 @@ impl Rules<'_, '_> {
     /// A condition that makes one test.
     fn single(
         &self,
+        rule: &model::Rule,
         kind: &ConditionKind,
         span: route::Span,
         findings: &mut Findings<'_>,
@@ -165,7 +167,7 @@ impl Rules<'_, '_> {
             }
             ConditionKind::BeforeAbeam { sight, by, within } => Test::BeforeAbeam {
                 sight: PlaceId(self.scope.find_sight(sight, findings)?),
-                by: by.value,
+                by: self.abeam_by(rule, *by, findings)?,
                 within: within.map_or(self.project.defaults.abeam_within, |within| within.value),
             },
             ConditionKind::Pass { of, nth } => {
@@ -264,7 +266,35 @@ impl Rules<'_, '_> {
                 model::Otherwise::Interrupt => plan::Otherwise::Interrupt,
             },
             waits: effect.wait.map(|wait| wait.value),
+            room: None,
         })
+    }
+
+    /// How long before abeam: for a sync word, as long as the narration of the rule takes to reach
+    /// it in the first of the languages that are carried.
+    fn abeam_by(
+        &self,
+        rule: &model::Rule,
+        by: Spanned<model::AbeamBy>,
+        findings: &mut Findings<'_>,
+    ) -> Option<earth::Millis> {
+        let model::AbeamBy::Time(time) = by.value else {
+            let Some(effect) = &rule.narration else {
+                sync_word::nothing_said(by.span, findings);
+                return None;
+            };
+            // That there is no such narration is said elsewhere.
+            let entry = self.project.narrations.get(&effect.value.narration.value)?;
+            let told = &entry.value.told;
+            let told_in = self.project.text(&told.text).map(|told| told.language)?;
+            let word = material::in_language(self.project, told.sync_word.as_ref(), told_in);
+            let at = word.map(|word| word.value.at).filter(|at| at.0 > 0);
+            if at.is_none() {
+                sync_word::missing(by.span, &entry.name, told_in, findings);
+            }
+            return at;
+        };
+        Some(time)
     }
 
     fn still(&self, still: &model::Still, findings: &mut Findings<'_>) -> Option<StillEffect> {

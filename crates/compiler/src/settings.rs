@@ -1,7 +1,7 @@
 //! What the tour sets for all rules, and the aircraft.
 
-use earth::{Degrees, Millis};
-use plan::{Camera, Hidden, Lens, ManualCamera, OnRadio, Recorder, Settings};
+use earth::Degrees;
+use plan::{Camera, Hidden, Lens, ManualCamera, Mix, MusicOnRadio, OnRadio, Recorder, Settings};
 use route::model::{self, Aircraft, Defaults, HandCamera, Project};
 
 use crate::checks::recorder;
@@ -39,6 +39,23 @@ pub(crate) fn on_radio(on_radio: model::OnRadio) -> OnRadio {
     }
 }
 
+pub(crate) fn mix(mix: &model::Mix) -> Mix {
+    Mix {
+        narration: mix.narration,
+        peak: mix.peak,
+        music: mix.music,
+        duck: mix.duck,
+        attack: mix.attack,
+        release: mix.release,
+        fade: mix.fade,
+        crossfade: mix.crossfade,
+        radio: match mix.radio {
+            model::MusicOnRadio::Ducked => MusicOnRadio::Ducked,
+            model::MusicOnRadio::Paused => MusicOnRadio::Paused,
+        },
+    }
+}
+
 pub(crate) fn wind(wind: model::Wind) -> plan::Wind {
     plan::Wind { from: wind.from, speed: wind.speed }
 }
@@ -47,28 +64,6 @@ pub(crate) fn wind(wind: model::Wind) -> plan::Wind {
 pub(crate) fn tour_wind(project: &Project) -> Option<plan::Wind> {
     let route = project.route.settings.wind;
     project.wind.or(route).map(|given| wind(given.value))
-}
-
-/// How fast a narration is told in a language, in words a minute: at its own pace, else that of the
-/// language, else that of the tour.
-pub(crate) fn pace(project: &Project, narration: &model::Narration, language: &str) -> f64 {
-    let other = project.other_languages.get(language);
-    let other = other.and_then(|entry| entry.value.words_per_minute);
-    let own = narration.words_per_minute.or(other);
-    own.map_or(project.defaults.words_per_minute, |pace| pace.value)
-}
-
-/// Narrations are told at the speed of speech: words (what stands between blanks and has a letter
-/// or a digit in it) over words a minute, rounded up to a tenth of a second. A text in a script
-/// that puts no blanks between words is one long word; its narration needs a `length`.
-#[must_use]
-pub fn spoken(text: &str, words_per_minute: f64) -> Millis {
-    let is_word = |word: &&str| word.chars().any(char::is_alphanumeric);
-    let words = u32::try_from(text.split_whitespace().filter(is_word).count());
-    let seconds = f64::from(words.unwrap_or(u32::MAX)) * 60.0 / words_per_minute.max(1.0);
-    // A hair less, so that what comes out even in tenths is not rounded up by its last digits.
-    let tenths = (seconds * 10.0 - 1e-9).ceil();
-    Millis::from_secs_f64(tenths / 10.0)
 }
 
 pub(crate) fn aircraft(
@@ -121,20 +116,4 @@ fn camera(entry: &model::Entry<model::Camera>) -> Camera {
 
 fn hide(hidden: model::Hidden) -> Hidden {
     Hidden { from: hidden.from, to: hidden.to, below: hidden.below, above: hidden.above }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_narration_takes_the_time_of_its_words() {
-        // 13 words at 130 a minute are 6 s exactly.
-        let text = "one two three four five six seven eight nine ten eleven twelve thirteen";
-        assert_eq!(spoken(text, 130.0), Millis(6_000));
-        // 14 words are 6.4615 s, and a dash between blanks is no word.
-        assert_eq!(spoken(&format!("{text} – fourteen!"), 130.0), Millis(6_500));
-        assert_eq!(spoken(" … ", 130.0), Millis(0));
-        assert_eq!(spoken("a b c", 100.0), Millis(1_800));
-    }
 }

@@ -8,8 +8,13 @@ use route::Sources;
 /// folder it is compiled. A name that cannot be told from there (one is absolute and the other is
 /// not) stays as it was given.
 pub(crate) fn names(sources: &Sources) -> Vec<String> {
+    sources.files().iter().map(|file| seen_from_tour(sources, &file.name)).collect()
+}
+
+/// The name of one file as seen from the tour's own folder.
+pub(crate) fn seen_from_tour(sources: &Sources, name: &str) -> String {
     let tour = sources.files().first().map_or("", |file| &file.name);
-    sources.files().iter().map(|file| seen_from(tour, &file.name)).collect()
+    seen_from(tour, name)
 }
 
 fn seen_from(tour: &str, name: &str) -> String {

@@ -1,16 +1,20 @@
 //! Tours as data. A finding that is expected on a line is written behind it, as
 //! `#! error unknown-name` or with `warning` or `note`; one in another file on the first line, with
-//! the file. The first line may choose a language or a variant, as `#? language de`. With `UPDATE=1` in the environment the
+//! the file. The first line may choose a language or a variant, as `#? language de`. A line
+//! `#: arch.flac length=22.5` makes up a recording. With `UPDATE=1` in the environment the
 //! expectations are written anew from what was found.
 
 #![allow(clippy::unwrap_used, reason = "a test may stop at once")]
 
+#[path = "texts/recordings.rs"]
+mod recordings;
 mod texts;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 
 use diagnostic::{Diagnostic, Place};
+use recordings::recordings;
 use route::{Choice, MemoryWorld, Said};
 use texts::{folder, texts};
 
@@ -21,7 +25,13 @@ fn choice(text: &str) -> Choice {
     if let Some((what, value)) = words.and_then(|words| words.split_once(' ')) {
         let said = Some(Said { value: value.to_owned(), place: Place::whole("the case") });
         match what {
-            "language" => choice.language = said,
+            "language" => {
+                let tags = |said: Said<String>| Said {
+                    value: said.value.split(',').map(str::to_owned).collect(),
+                    place: said.place,
+                };
+                choice.languages = said.map(tags);
+            }
             "variant" => choice.variant = said,
             other => panic!("`{other}` cannot be chosen"),
         }
@@ -37,7 +47,9 @@ fn compile(text: &str) -> (bool, Vec<Diagnostic>) {
         .with("tour.yaml", text);
     let (project, mut findings) = route::read(&world, "tour.yaml", None);
     assert!(findings.is_empty(), "a case is about the compiler alone: {findings:#?}");
-    let project = route::choose(&project.unwrap(), &choice(text)).unwrap();
+    let mut project = project.unwrap();
+    project.recordings = recordings(text);
+    let project = route::choose(&project, &choice(text)).unwrap();
     let (plan, found) = compiler::compile(&project);
     findings.extend(found);
     (plan.is_some(), findings)

@@ -92,7 +92,7 @@ fn the_event_plan_tells_the_flight_in_order() {
 
     // The narration plays once: 13 words at 130 a minute are 6 s.
     assert_eq!(plan.narrations[0].length, Millis(6_000));
-    assert!(plan.narrations[0].estimated);
+    assert!(plan.narrations[0].estimated());
     let times: Vec<_> = rows
         .iter()
         .filter_map(|row| match row.change.event {

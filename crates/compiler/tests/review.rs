@@ -2,10 +2,13 @@
 //! case a check that spoils it: lines behind `-` are taken out of the tour and those behind `+` put
 //! in their place. What is then found stands behind the line it points into, with the very text it
 //! points at: `#! warning zone-narrow: the text`. So the base is the mended twin of every case. One in
-//! another file stands on the first line, with the file.
+//! another file stands on the first line, with the file. A line `#: arch.flac length=22.5` makes up a
+//! recording.
 
 #![allow(clippy::unwrap_used, reason = "a test may stop at once")]
 
+#[path = "texts/recordings.rs"]
+mod recordings;
 mod texts;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -13,6 +16,7 @@ use std::fs;
 use std::path::Path;
 
 use diagnostic::{Diagnostic, Place};
+use recordings::recordings;
 use route::{Choice, MemoryWorld, Said};
 use texts::{folder, texts};
 
@@ -45,7 +49,9 @@ fn reviewed(text: &str, day: &plan::Day) -> (Vec<Diagnostic>, BTreeMap<String, S
     let place = Place::whole("the case");
     let variant = chosen.map(|name| Said { value: name.to_owned(), place });
     let choice = Choice { variant, ..Choice::default() };
-    let project = route::choose(&project.unwrap(), &choice).unwrap();
+    let mut project = project.unwrap();
+    project.recordings = recordings(text);
+    let project = route::choose(&project, &choice).unwrap();
     let (plan, mut found) = compiler::compile(&project);
     if let Some(plan) = plan {
         found.extend(compiler::review(&project, &plan, day));

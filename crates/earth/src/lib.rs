@@ -1,5 +1,5 @@
 //! The earth as fulmar needs it: WGS 84 geodesics, directions and quantities with their units as
-//! types, magnetic declination, and what a receiver says of one moment.
+//! types (levels of sound among them), magnetic declination, and what a receiver says of one moment.
 //!
 //! No input or output, no clock, no randomness, no panic on any input.
 
@@ -7,6 +7,7 @@ pub mod angle;
 pub mod fix;
 pub mod flight;
 pub mod geodesic;
+pub mod level;
 pub mod magnetic;
 pub mod position;
 pub mod surface;
@@ -18,6 +19,7 @@ pub mod wind;
 
 pub use angle::DegreesTrue;
 pub use fix::{Fix, HeadingReading, SourceHeading};
+pub use level::{Dbtp, Decibels, Lufs};
 pub use position::{Position, PositionError};
 pub use surface::{Surface, Vector};
 pub use time::{Millis, Utc};

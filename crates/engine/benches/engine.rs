@@ -10,8 +10,8 @@ use criterion::{Criterion, criterion_group, criterion_main};
 use earth::{Degrees, DegreesTrue, Fix, Metres, MetresPerSecond, Position, Utc, geodesic};
 use engine::{Change, Engine, Limits, Notice, Sink, State};
 use plan::{
-    Aircraft, Approval, Camera, Day, Lens, Place, PlaceId, PlaceKind, Plan, PlannedRoute, Recorder,
-    Settings, Shape, Source, Zone,
+    Aircraft, Approval, Camera, Day, Lens, Mix, Place, PlaceId, PlaceKind, Plan, PlannedRoute,
+    Recorder, Settings, Shape, Source, Zone,
 };
 
 struct Nothing;
@@ -63,7 +63,8 @@ fn plan() -> Plan {
         title: "Bench".into(),
         revision: 1,
         approval: Approval::Draft,
-        language: "en".into(),
+        languages: vec!["en".into()],
+        mix: Mix::default(),
         differences: Vec::new(),
         sources: vec!["bench.yaml".into()],
         settings: Settings::default(),

@@ -95,6 +95,8 @@ bounds! {
     CAMERA_LIST: "number of cameras in a list", 1.0, 100.0, "";
     /// Stills of one rule.
     STILLS: "number of stills of a rule", 0.0, 100.0, "";
+    /// Languages that are carried at once.
+    LANGUAGES: "number of languages", 1.0, 16.0, "";
     /// Narrations.
     NARRATIONS: "number of narrations", 0.0, 50000.0, "";
     /// Pieces of music.
@@ -190,6 +192,24 @@ bounds! {
     WAITS: "waiting time of a narration", 0.0, 86400.0, "s";
     /// The length of a narration.
     NARRATION_LENGTH: "length of a narration", 0.001, 86400.0, "s";
+    /// When a sync word is said.
+    SYNC_WORD: "time of a sync word", 0.0, 86400.0, "s";
+    /// How far is flown in the room for a narration.
+    ROOM_WAY: "way of a narration's room", 0.0, 10000000.0, "m";
+    /// How long the aircraft stands in the room for a narration.
+    ROOM_STANDS: "standing time of a narration's room", 0.0, 86400.0, "s";
+    /// The planned groundspeed in the room for a narration.
+    ROOM_GROUNDSPEED: "groundspeed of a narration's room", 0.1, 1000.0, "m/s";
+    /// A place in a piece of music.
+    MUSIC_TIME: "time in a piece of music", 0.0, 360000.0, "s";
+    /// How loud something is.
+    LOUDNESS: "loudness", -70.0, 0.0, "LUFS";
+    /// The highest true peak.
+    PEAK: "true peak", -60.0, 0.0, "dBTP";
+    /// By how much music is lower.
+    DUCK: "ducking", 0.0, 96.0, "dB";
+    /// How fast a level changes.
+    FADE: "time of a fade", 0.0, 3600.0, "s";
     /// How often a still is taken.
     STILL_EVERY: "time between stills", 0.1, 86400.0, "s";
 }

@@ -1,5 +1,6 @@
 //! Whether a plan is sound: after this nothing downstream has to ask again.
 
+mod material;
 mod route;
 mod rule;
 mod zone;
@@ -27,7 +28,10 @@ impl Plan {
         top.name(&self.title, Naming::ForPeople)?;
         top.within(&bounds::REVISION, f64::from(self.revision))?;
         check_approval(&self.approval)?;
-        At::of("language").name(&self.language, Naming::ForPeople)?;
+        top.count(&bounds::LANGUAGES, self.languages.len())?;
+        for language in &self.languages {
+            At::of("languages").name(language, Naming::ForPeople)?;
+        }
         top.count(&bounds::DIFFERENCES, self.differences.len())?;
         for difference in &self.differences {
             At::of("differences").name(difference, Naming::ForPeople)?;
@@ -45,7 +49,7 @@ impl Plan {
         route::check_route(self)?;
         zone::check_zones(self)?;
         rule::check_rules(self)?;
-        rule::check_material(self)
+        material::check(self)
     }
 }
 

@@ -9,7 +9,8 @@ use crate::model::{Approval, Plan, Source};
 ///
 /// Two plans have the same digest where they are the same to fly and to read; how the file that
 /// holds them is laid out has no part in it. Neither has where it was written: the names of the
-/// authored files are left out, and every place in them is nought. Nor has the approval, which is
+/// authored files and of recordings are left out (a recording is known by its content), and every place
+/// in the files is nought. Nor has the approval, which is
 /// counted as a draft: an approval names the code of the plan that it was given for.
 ///
 /// # References
@@ -45,6 +46,10 @@ pub fn digest(plan: &Plan) -> Digest {
     plan.sources = Vec::new();
     plan.route.legs.iter_mut().for_each(|leg| leg.source = NOWHERE);
     plan.zones.iter_mut().for_each(|zone| zone.source = NOWHERE);
+    let narrations = plan.narrations.iter_mut().flat_map(|narration| &mut narration.voices);
+    let said = narrations.filter_map(|voice| voice.audio.as_mut());
+    let played = plan.music.iter_mut().filter_map(|music| music.audio.as_mut());
+    said.chain(played).for_each(|audio| audio.file.clear());
     for rule in &mut plan.rules {
         rule.source = NOWHERE;
         rule.conditions.iter_mut().for_each(|condition| condition.source = NOWHERE);

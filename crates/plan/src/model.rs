@@ -1,15 +1,17 @@
 //! The compiled plan: names resolved to indices, units to SI, nothing left to look up.
 
 mod aircraft;
+mod material;
 mod route;
 mod rule;
 mod settings;
 mod zone;
 
-use earth::{DegreesTrue, MetresPerSecond, Millis};
+use earth::{DegreesTrue, MetresPerSecond};
 use serde::{Deserialize, Serialize};
 
 pub use aircraft::*;
+pub use material::*;
 pub use route::*;
 pub use rule::*;
 pub use settings::*;
@@ -74,8 +76,9 @@ pub struct Plan {
     pub revision: u32,
     /// Whether somebody has approved it.
     pub approval: Approval,
-    /// The language of its texts, as the author wrote it (a BCP 47 tag such as `en`).
-    pub language: String,
+    /// The languages in which it is told, as the author wrote them (BCP 47 tags such as `en`): one,
+    /// or several that are carried at once, each on a channel of its own. Titles are in the first.
+    pub languages: Vec<String>,
     /// In what it differs from the tour as written, such as `variant reversed`; nothing for the
     /// tour as written.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
@@ -84,6 +87,8 @@ pub struct Plan {
     pub sources: Vec<String>,
     /// The defaults of the rules.
     pub settings: Settings,
+    /// How voice and music are balanced.
+    pub mix: Mix,
     /// The planned wind, unless the day says otherwise.
     pub wind: Option<Wind>,
     /// What flies and what it carries.
@@ -141,48 +146,4 @@ pub struct Wind {
     pub from: DegreesTrue,
     /// How fast.
     pub speed: MetresPerSecond,
-}
-
-/// A narration.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Narration {
-    /// Its name.
-    pub name: String,
-    /// What is said.
-    pub text: String,
-    /// How long it lasts.
-    pub length: Millis,
-    /// Whether the length is an estimate from the text.
-    pub estimated: bool,
-    /// Whether it may be played more than once a flight.
-    pub again: bool,
-    /// Whether it is for the ground: played only there, there also in quiet zones.
-    pub on_ground: bool,
-    /// What busy radio does to it, if it says.
-    pub on_radio: Option<OnRadio>,
-    /// How long it may be paused, if it says.
-    pub longest_pause: Option<Millis>,
-    /// Where the author wrote it.
-    pub source: Source,
-}
-
-/// A piece of music.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Music {
-    /// Its name.
-    pub name: String,
-    /// Its title for people; the same as `name` where the author gave none.
-    pub title: String,
-}
-
-/// A title: text on the picture.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Title {
-    /// Its name.
-    pub name: String,
-    /// What it shows.
-    pub text: String,
 }

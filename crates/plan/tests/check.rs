@@ -5,7 +5,7 @@
 mod common;
 
 use common::*;
-use earth::{Degrees, Metres, MetresPerSecond, Millis, Utc, geodesic};
+use earth::{Dbtp, Decibels, Degrees, Lufs, Metres, MetresPerSecond, Millis, Utc, geodesic};
 use plan::bounds::{self, Bound};
 use plan::*;
 
@@ -34,6 +34,20 @@ fn one_rule(plan: &mut Plan) -> &mut Rule {
     &mut plan.rules[0]
 }
 
+fn room(plan: &mut Plan) -> &mut Room {
+    one_narration(plan);
+    let room =
+        Room { way: Metres::of(900.0), stands: Millis(0), groundspeed: MetresPerSecond::of(40.0) };
+    let rule = one_rule(plan);
+    rule.narration = Some(NarrationEffect {
+        narration: NarrationId(0),
+        otherwise: Otherwise::Wait,
+        waits: None,
+        room: Some(room),
+    });
+    rule.narration.as_mut().unwrap().room.as_mut().unwrap()
+}
+
 fn one_test(plan: &mut Plan, test: Test) {
     one_rule(plan).conditions = vec![condition(test)];
 }
@@ -57,7 +71,7 @@ fn table() -> Vec<(&'static Bound, Set)> {
     vec![
         (&bounds::REVISION, |p, v| p.revision = v as u32),
         (&bounds::NAME_LENGTH, |p, v| p.places[0].name = "é".repeat(v as usize)),
-        (&bounds::TEXT_LENGTH, |p, v| one_narration(p).text = "é".repeat(v as usize)),
+        (&bounds::TEXT_LENGTH, |p, v| one_narration(p).voices[0].text = "é".repeat(v as usize)),
         (&bounds::DIFFERENCES, |p, v| p.differences = names(v, str::to_owned)),
         (&bounds::SOURCES, |p, v| p.sources = names(v, str::to_owned)),
         (&bounds::SOURCE_COUNT, |p, v| one_narration(p).source.column = v as u32),
@@ -113,7 +127,7 @@ fn table() -> Vec<(&'static Bound, Set)> {
         }),
         (&bounds::NARRATIONS, |p, v| p.narrations = names(v, narration)),
         (&bounds::MUSIC, |p, v| {
-            p.music = names(v, |name| Music { name: name.into(), title: name.into() });
+            p.music = names(v, Music::new);
         }),
         (&bounds::TITLES, |p, v| {
             p.titles = names(v, |name| Title { name: name.into(), text: String::new() });
@@ -210,9 +224,29 @@ fn table() -> Vec<(&'static Bound, Set)> {
             one_narration(p);
             let (narration, otherwise) = (NarrationId(0), Otherwise::Wait);
             one_rule(p).narration =
-                Some(NarrationEffect { narration, otherwise, waits: Some(time(v)) });
+                Some(NarrationEffect { narration, otherwise, waits: Some(time(v)), room: None });
         }),
-        (&bounds::NARRATION_LENGTH, |p, v| one_narration(p).length = time(v)),
+        (&bounds::NARRATION_LENGTH, |p, v| {
+            one_narration(p).voices[0].length = time(v);
+            p.narrations[0].length = time(v);
+        }),
+        (&bounds::LANGUAGES, |p, v| p.languages = names(v, str::to_owned)),
+        (&bounds::SYNC_WORD, |p, v| {
+            one_narration(p).voices[0].sync_word =
+                Some(SyncWord { word: "arch".into(), at: time(v) });
+        }),
+        (&bounds::ROOM_WAY, |p, v| room(p).way = Metres::of(v)),
+        (&bounds::ROOM_STANDS, |p, v| room(p).stands = time(v)),
+        (&bounds::ROOM_GROUNDSPEED, |p, v| room(p).groundspeed = MetresPerSecond::of(v)),
+        (&bounds::MUSIC_TIME, |p, v| {
+            let audio = Audio { file: "x.flac".into(), content: "0a".repeat(32) };
+            let (audio, length) = (Some(audio), Some(time(v)));
+            p.music = vec![Music { audio, length, ..Music::new("m") }];
+        }),
+        (&bounds::LOUDNESS, |p, v| p.mix.music = Lufs::of(v)),
+        (&bounds::PEAK, |p, v| p.mix.peak = Dbtp::of(v)),
+        (&bounds::DUCK, |p, v| p.mix.duck = Decibels::of(v)),
+        (&bounds::FADE, |p, v| p.mix.attack = time(v)),
         (&bounds::STILL_EVERY, |p, v| {
             let moment = StillMoment::Every(time(v));
             one_rule(p).stills = vec![StillEffect { camera: None, moment }];
@@ -333,7 +367,8 @@ const CASES: &[Case] = &[
     }),
     ("no narration 0", |p| {
         let (narration, otherwise) = (NarrationId(0), Otherwise::Skip);
-        one_rule(p).narration = Some(NarrationEffect { narration, otherwise, waits: None });
+        one_rule(p).narration =
+            Some(NarrationEffect { narration, otherwise, waits: None, room: None });
     }),
     ("no piece of music 0", |p| one_rule(p).music = Some(MusicId(0))),
     ("no title 0", |p| one_rule(p).title = Some(TitleId(0))),

@@ -147,6 +147,20 @@ ranges! {
     MANOEUVRE: Time, "the time of a hover or an orbit", "1 s", "2 h";
     /// How long one stays on the ground on the way.
     STAY: Time, "the stay after a landing", "0 s", "24 h";
+    /// Where a word falls in a recording.
+    SYNC_WORD: Time, "the time of a sync word", "0 s", "1 h";
+    /// A place in a piece of music.
+    LOOP: Time, "a place in a piece of music", "0 s", "10 h";
+    /// How fast a level changes, or how long one sound gives way to another.
+    FADE: Time, "the time of a fade", "0 s", "30 s";
+    /// How much slower or faster than planned a leg is flown.
+    AIRSPEED_TOLERANCE: Speed, "the airspeed tolerance", "0 kt", "60 kt";
+    /// Loudness of a voice or of music.
+    LOUDNESS: Loudness, "a loudness", "-60 LUFS", "-5 LUFS";
+    /// The highest true peak.
+    PEAK: Peak, "a true peak", "-20 dBTP", "0 dBTP";
+    /// By how much music is lower under a narration.
+    DUCK: Level, "the ducking", "0 dB", "60 dB";
     /// Bit rate of a stream.
     BIT_RATE: DataRate, "a bit rate", "0.1 Mbit/s", "10000 Mbit/s";
     /// Size of a card.
@@ -172,6 +186,8 @@ number_ranges! {
     DIRECTION: "a direction", 0.0, 360.0;
     /// Pace of a voice.
     WORDS_PER_MINUTE: "words per minute", 40.0, 400.0;
+    /// Pace of a voice in a script without blanks between words.
+    CHARACTERS_PER_MINUTE: "characters per minute", 60.0, 2000.0;
     /// Turns of an orbit.
     TURNS: "turns of an orbit", 0.1, 50.0;
     /// Priority of a rule.

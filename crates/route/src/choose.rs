@@ -8,7 +8,7 @@ use earth::Utc;
 use crate::decode::{Reader, Reads};
 use crate::model::{Altitude, Leg, LegKind, Project, Route, Spot, Table, Variant, Wind};
 use crate::near;
-use crate::span::{FileId, Name, SourceFile, Span, Spanned};
+use crate::span::{FileId, Name, SourceFile, Sources, Span, Spanned};
 use crate::windows::AltitudeText;
 use crate::yaml::{Node, NodeKind, Scalar};
 
@@ -26,8 +26,8 @@ pub struct Said<T> {
 pub struct Choice {
     /// The variant of the route.
     pub variant: Option<Said<String>>,
-    /// The language in which it is told.
-    pub language: Option<Said<String>>,
+    /// The languages in which it is told; several are carried at once.
+    pub languages: Option<Said<Vec<String>>>,
     /// The altitude of every leg, instead of its own.
     pub altitude: Option<Said<Altitude>>,
     /// Above which no leg is flown.
@@ -73,8 +73,8 @@ pub struct Today {
 pub struct Chosen {
     /// The variant; none for the route as written.
     pub variant: Option<Name>,
-    /// The language; none for the tour's own.
-    pub language: Option<String>,
+    /// The languages; none for the tour's own.
+    pub languages: Vec<String>,
     /// In what it differs from the tour as written, in words such as `not above 700 ft`; a phrase
     /// each.
     pub differences: Vec<String>,
@@ -103,14 +103,19 @@ pub fn choose(project: &Project, choice: &Choice) -> Result<Project, Vec<Diagnos
             None => findings.extend(unknown_variant(project, said)),
         }
     }
-    if let Some(said) = &choice.language
-        && said.value != project.language
+    if let Some(said) = &choice.languages
+        && said.value != project.languages()
     {
-        if !project.other_languages.names(&said.value) {
-            findings.push(unknown_language(project, said));
+        for (at, language) in said.value.iter().enumerate() {
+            let place = || Said { value: language.clone(), place: said.place.clone() };
+            if *language != project.language && !project.other_languages.names(language) {
+                findings.push(unknown_language(project, &place()));
+            } else if said.value.iter().take(at).any(|before| before == language) {
+                findings.push(language_twice(&place()));
+            }
         }
-        chosen.chosen.language = Some(said.value.clone());
-        chosen.chosen.differences.push(format!("told in {}", said.value));
+        chosen.chosen.languages.clone_from(&said.value);
+        chosen.chosen.differences.push(format!("told in {}", said.value.join(" and ")));
     }
     if let Some(said) = &choice.altitude {
         findings.extend(unknown_place(project, said));
@@ -174,6 +179,31 @@ fn unknown_language(project: &Project, said: &Said<String>) -> Diagnostic {
     languages.extend(names(&project.other_languages));
     let help = listed("its languages are", &said.value, &languages).unwrap_or_default();
     Diagnostic::error("unknown-language", said.place.clone(), headline).help(help)
+}
+
+fn language_twice(said: &Said<String>) -> Diagnostic {
+    let headline = format!("`{}` is named twice", said.value);
+    let help = "name each language once";
+    Diagnostic::error("language-twice", said.place.clone(), headline).help(help)
+}
+
+/// The tour's `language` names languages that it does not have, or one twice.
+pub(crate) fn carried(project: &Project, sources: &Sources) -> Vec<Diagnostic> {
+    let said = project.carried.iter().enumerate().skip(1);
+    said.filter_map(|(at, tag)| {
+        let said = Said { value: tag.value.clone(), place: sources.place(tag.span) };
+        let before = project.carried.iter().take(at);
+        if before.into_iter().any(|before| before.value == tag.value) {
+            return Some(language_twice(&said));
+        }
+        let known = project.other_languages.names(&tag.value);
+        (!known).then(|| {
+            let headline = format!("`{}` is none of the tour's `other languages`", tag.value);
+            Diagnostic::error("unknown-language", said.place.clone(), headline)
+                .help(format!("add `other languages: {{{}: {{}}}}`", tag.value))
+        })
+    })
+    .collect()
 }
 
 fn names<T>(table: &Table<T>) -> Vec<&str> {

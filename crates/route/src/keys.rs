@@ -2,6 +2,7 @@
 
 mod aircraft;
 mod file;
+mod material;
 mod place;
 mod rule;
 mod today;

@@ -3,7 +3,7 @@
 use diagnostic::{Diagnostic, Edit, Place, Severity, sort};
 
 use crate::bounds;
-use crate::choose::{Choice, Chosen, Said, Today};
+use crate::choose::{self, Choice, Chosen, Said, Today};
 use crate::decode::{Reader, Reads, near, of};
 use crate::keys::{AircraftFile, Contents, LibraryFile, TodayFile, TourFile};
 use crate::model::{Aircraft, Project, Table};
@@ -140,7 +140,12 @@ impl<'w> Loader<'w> {
             not_allowed: names(today.not_allowed),
             choice: Choice {
                 variant: today.variant.map(|name| self.said(name.map(|name| name.to_string()))),
-                language: today.language.map(|language| self.said(language)),
+                languages: today.language.map(|languages| {
+                    let tags = |list: Vec<Spanned<String>>| {
+                        list.into_iter().map(|tag| tag.value).collect()
+                    };
+                    self.said(languages.map(tags))
+                }),
                 altitude: today.altitude.map(|altitude| self.said(altitude)),
                 not_above: today.not_above.map(|altitude| self.said(altitude)),
                 departure: today.departure.map(|departure| self.said(departure)),
@@ -165,7 +170,7 @@ impl<'w> Loader<'w> {
         }
         let other_aircraft = self.other_aircraft(path, &tour.other_aircraft);
         let tables = self.tables(path, tour.contents);
-        Some(Project {
+        let project = Project {
             sources: Sources::new(),
             complete: false,
             mistakes: Vec::new(),
@@ -173,7 +178,8 @@ impl<'w> Loader<'w> {
             title: tour.title.unwrap_or_else(|| Spanned { value: String::new(), span: node.head }),
             revision: tour.revision.unwrap_or(Spanned { value: 1, span: node.head }),
             status: tour.status,
-            language: tour.language,
+            language: tour.languages.first().map(|first| first.value.clone()).unwrap_or_default(),
+            carried: tour.languages,
             other_languages: tour.other_languages,
             chosen,
             departure: tour.departure.unwrap_or_else(|| Spanned {
@@ -181,7 +187,10 @@ impl<'w> Loader<'w> {
                 span: node.pair("departure").map_or(node.head, Pair::span),
             }),
             wind: tour.wind,
+            winds_expected: tour.winds_expected,
+            airspeed_tolerance: tour.airspeed_tolerance,
             defaults: tour.defaults,
+            mix: tour.mix,
             checks: tour.checks,
             aircraft,
             other_aircraft,
@@ -200,7 +209,10 @@ impl<'w> Loader<'w> {
             narrations: tables.narrations,
             music: tables.music,
             titles: tables.titles,
-        })
+            recordings: None,
+        };
+        self.findings.extend(choose::carried(&project, &self.sources));
+        Some(project)
     }
 
     fn aircraft(
@@ -248,8 +260,9 @@ impl<'w> Loader<'w> {
     }
 
     /// The tables of a file with those of its libraries where its `include` stands.
-    fn tables(&mut self, path: &str, contents: Contents) -> Tables {
+    fn tables(&mut self, path: &str, mut contents: Contents) -> Tables {
         self.names_lost |= contents.names_lost;
+        self.recordings(path, &mut contents);
         let included = self.libraries(path, &contents.include);
         let include_at = contents.include_at.map(|span| span.start);
         let mut tables = Tables::default();
@@ -270,6 +283,39 @@ impl<'w> Loader<'w> {
         }
         merge!(waypoints, sights, landing_sites, zones, rules, narrations, music, titles);
         tables
+    }
+
+    /// Puts the path as the world knows it in the place of each recording's path as written. One
+    /// that there cannot be is reported, and the text then has no recording.
+    fn recordings(&mut self, from: &str, contents: &mut Contents) {
+        let narrations = contents.narrations.iter_mut().flat_map(|table| &mut table.value.entries);
+        for narration in narrations {
+            let short = narration.value.short.iter_mut().map(|short| &mut short.value);
+            for version in std::iter::once(&mut narration.value.told).chain(short) {
+                let whole = match &mut version.audio {
+                    Some(audio) => audio.values_mut().all(|path| self.recording(from, path)),
+                    None => true,
+                };
+                if !whole {
+                    version.audio = None;
+                }
+            }
+        }
+        let pieces = contents.music.iter_mut().flat_map(|table| &mut table.value.entries);
+        for piece in pieces {
+            let whole = piece.value.audio.as_mut().is_none_or(|audio| self.recording(from, audio));
+            if !whole {
+                piece.value.audio = None;
+            }
+        }
+    }
+
+    fn recording(&mut self, from: &str, named: &mut Spanned<String>) -> bool {
+        let resolved = self.resolve(from, named);
+        if let Some(path) = &resolved {
+            named.value.clone_from(path);
+        }
+        resolved.is_some()
     }
 
     fn libraries(&mut self, from: &str, include: &[Spanned<String>]) -> Tables {

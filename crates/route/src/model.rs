@@ -5,7 +5,9 @@
 //! carries its place.
 
 mod aircraft;
+mod material;
 mod place;
+mod recorded;
 mod rule;
 mod text;
 mod tour;
@@ -14,10 +16,14 @@ mod zone;
 pub use aircraft::{
     Aircraft, BitsPerSecond, Bytes, Camera, HeadingSource, Hidden, Lens, Recorder, View,
 };
+pub use material::{
+    Licence, Mix, Music, MusicOnRadio, Narration, OnRadio, Repeat, SyncWord, Title, Version,
+};
 pub use place::{Altitude, Band, LandingSite, North, Sight, SpeedBand, Spot, Waypoint, Window};
+pub use recorded::{Recorded, Recordings};
 pub use rule::{
-    CameraEffect, Condition, ConditionKind, Music, Narration, NarrationEffect, OnRadio, Otherwise,
-    Phase, RecordEffect, Rule, Still, StillTime, Title, Turn,
+    AbeamBy, CameraEffect, Condition, ConditionKind, NarrationEffect, Otherwise, Phase,
+    RecordEffect, Rule, Still, StillTime, Turn,
 };
 pub use text::{ByLanguage, Told};
 pub use tour::{
@@ -28,7 +34,7 @@ pub use zone::{CrossedFrom, Line, Side, Zone, ZoneKind};
 
 use crate::choose::Chosen;
 use crate::span::{Name, Sources, Span, Spanned};
-use earth::Utc;
+use earth::{MetresPerSecond, Utc};
 
 /// A tour with its aircraft and everything its libraries bring, in one piece.
 ///
@@ -55,6 +61,9 @@ pub struct Project {
     /// `language` of the texts that name none: a language tag such as `en` (the default) or
     /// `de-CH`.
     pub language: String,
+    /// The languages that `language` names: carried at once, each on a channel of its own. The first
+    /// is [`Self::language`].
+    pub carried: Vec<Spanned<String>>,
     /// `other languages` in which the tour is told.
     pub other_languages: Table<OtherLanguage>,
     /// What was chosen of what the tour offers, and for the day. Nothing as it is read.
@@ -63,8 +72,14 @@ pub struct Project {
     pub departure: Spanned<Utc>,
     /// `wind` for the whole tour, if given.
     pub wind: Option<Spanned<Wind>>,
+    /// `winds expected` on a day on which the tour is flown.
+    pub winds_expected: Vec<Spanned<Wind>>,
+    /// `airspeed tolerance`: how much slower or faster than planned a leg is flown.
+    pub airspeed_tolerance: Option<Spanned<MetresPerSecond>>,
     /// `defaults`, those not written filled in.
     pub defaults: Defaults,
+    /// `mix`, what is not written filled in.
+    pub mix: Mix,
     /// `checks`: levels other than usual, by the name of the check.
     pub checks: Table<CheckLevel>,
     /// The aircraft; none if it could not be read.
@@ -91,6 +106,9 @@ pub struct Project {
     pub music: Table<Music>,
     /// `titles`.
     pub titles: Table<Title>,
+    /// The recordings that are there and can be used. None as it is read: whoever can open files
+    /// measures them.
+    pub recordings: Option<Recordings>,
 }
 
 impl Project {

@@ -40,6 +40,14 @@ const PAGES: &[Page] = &[
         "at: 61.2N, 6.7W",
     ),
     page!(
+        "bad-loop",
+        Error,
+        "A loop of music that ends before it begins, or whose crossfade is longer than half of it.",
+        "Such a stretch cannot be played over and over.",
+        "loop: {from: 30 s, to: 2 s}",
+        "loop: {from: 2 s, to: 30 s}",
+    ),
+    page!(
         "bad-name",
         Error,
         "A name that does not begin with a letter, or holds something other than letters, \
@@ -74,6 +82,14 @@ const PAGES: &[Page] = &[
          meant.",
         "radius: about half a mile",
         "radius: 0.5 NM",
+    ),
+    page!(
+        "bad-sync-word",
+        Error,
+        "A sync word that is not a word, `at`, and a time.",
+        "Without its time in the recording nothing can be aimed at the picture.",
+        "sync word: arch",
+        "sync word: arch at 6.4 s",
     ),
     page!(
         "bad-time",
@@ -206,6 +222,14 @@ const PAGES: &[Page] = &[
         "One of the two would have no effect, and nobody could tell which.",
         "arch: {circle: {…}, polygon: {…}}",
         "arch: {circle: {…}}",
+    ),
+    page!(
+        "language-twice",
+        Error,
+        "A language that is carried twice.",
+        "Two channels would say the same words.",
+        "language: [en, en]",
+        "language: [en, de]    # with `other languages: {de: {}}`",
     ),
     page!(
         "missing-key",

@@ -3,7 +3,8 @@
 //! A quantity is a decimal number, an optional blank and a unit. A number alone is refused, since
 //! `900` could be feet or metres; so is a unit of another kind. Values come out in SI units
 //! (degrees for angles), so `Length` in metres, `Speed` and `ClimbRate` in metres a second, `Time`
-//! in seconds, `DataRate` in bits a second, `DataSize` in bytes.
+//! in seconds, `DataRate` in bits a second, `DataSize` in bytes; levels of sound stay in their own
+//! unit.
 
 use std::fmt;
 
@@ -28,6 +29,12 @@ pub enum Quantity {
     DataRate,
     /// An amount of data.
     DataSize,
+    /// Integrated loudness.
+    Loudness,
+    /// True peak.
+    Peak,
+    /// A difference of levels.
+    Level,
 }
 
 /// A unit: how it is written, and how many SI units it is.
@@ -56,7 +63,7 @@ const fn unit(symbol: &'static str, times: f64, over: f64) -> Unit {
 
 impl Quantity {
     /// All kinds.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 10] = [
         Self::Length,
         Self::Speed,
         Self::ClimbRate,
@@ -64,6 +71,9 @@ impl Quantity {
         Self::Angle,
         Self::DataRate,
         Self::DataSize,
+        Self::Loudness,
+        Self::Peak,
+        Self::Level,
     ];
 
     /// The kind in words, with its article.
@@ -77,6 +87,9 @@ impl Quantity {
             Self::Angle => "an angle",
             Self::DataRate => "a rate of data",
             Self::DataSize => "an amount of data",
+            Self::Loudness => "a loudness",
+            Self::Peak => "a true peak",
+            Self::Level => "a difference of levels",
         }
     }
 
@@ -86,6 +99,7 @@ impl Quantity {
         match self {
             Self::DataRate => "bit rate",
             Self::DataSize => "data size",
+            Self::Level => "level difference",
             _ => self.words().split_once(' ').map_or("", |(_, name)| name),
         }
     }
@@ -124,6 +138,9 @@ impl Quantity {
             Self::Angle => const { &[unit("deg", 1.0, 1.0), unit("°", 1.0, 1.0)] },
             Self::DataRate => const { &[unit("Mbit/s", 1e6, 1.0)] },
             Self::DataSize => const { &[unit("GB", 1e9, 1.0)] },
+            Self::Loudness => const { &[unit("LUFS", 1.0, 1.0)] },
+            Self::Peak => const { &[unit("dBTP", 1.0, 1.0)] },
+            Self::Level => const { &[unit("dB", 1.0, 1.0)] },
         }
     }
 
@@ -214,6 +231,9 @@ impl QuantityError {
                     Quantity::Angle => "15 deg",
                     Quantity::DataRate => "25 Mbit/s",
                     Quantity::DataSize => "128 GB",
+                    Quantity::Loudness => "-18 LUFS",
+                    Quantity::Peak => "-3 dBTP",
+                    Quantity::Level => "12 dB",
                 }
             ),
         }
@@ -308,6 +328,9 @@ fn meant(symbol: &str) -> Option<&'static str> {
         "deg" | "degree" | "degrees" | "º" => "deg",
         "mbit/s" | "mbps" | "mb/s" => "Mbit/s",
         "gb" | "gbyte" | "gib" | "g" => "GB",
+        "lufs" | "lkfs" | "lu" => "LUFS",
+        "dbtp" | "dbfs" => "dBTP",
+        "db" | "decibel" | "decibels" => "dB",
         _ => return None,
     })
 }

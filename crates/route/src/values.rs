@@ -1,6 +1,6 @@
 //! Readers of texts, words, names, numbers, quantities and moments.
 
-use earth::{Degrees, DegreesTrue, Metres, MetresPerSecond, Millis, Utc};
+use earth::{Dbtp, Decibels, Degrees, DegreesTrue, Lufs, Metres, MetresPerSecond, Millis, Utc};
 
 use crate::bounds::{self, NumberRange, Range};
 use crate::decode::{Reader, Reads, near};
@@ -207,6 +207,21 @@ pub(crate) fn millis(range: Range) -> Map<Amount, fn(f64) -> Millis> {
     Map(Amount(range), Millis::from_secs_f64)
 }
 
+/// A loudness.
+pub(crate) fn loudness(range: Range) -> Map<Amount, fn(f64) -> Lufs> {
+    Map(Amount(range), Lufs::of)
+}
+
+/// A true peak.
+pub(crate) fn peak(range: Range) -> Map<Amount, fn(f64) -> Dbtp> {
+    Map(Amount(range), Dbtp::of)
+}
+
+/// A difference of levels.
+pub(crate) fn decibels(range: Range) -> Map<Amount, fn(f64) -> Decibels> {
+    Map(Amount(range), Decibels::of)
+}
+
 /// A quantity in whole SI units.
 pub(crate) fn whole_amount(range: Range) -> Map<Amount, fn(f64) -> u64> {
     #[expect(
@@ -229,6 +244,9 @@ impl Reads for Amount {
             Quantity::Angle => &["15 deg", "15°"],
             Quantity::DataRate => &["25 Mbit/s"],
             Quantity::DataSize => &["128 GB"],
+            Quantity::Loudness => &["-18 LUFS"],
+            Quantity::Peak => &["-3 dBTP"],
+            Quantity::Level => &["12 dB"],
         };
         let about = format!("A number and a unit: {}.", self.0.quantity.units_in_words());
         let form = self.0.quantity.pattern();

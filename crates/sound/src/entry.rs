@@ -8,12 +8,12 @@
 
 use serde::{Deserialize, Serialize};
 
-use earth::Millis;
+use earth::{Dbtp, Lufs, Millis};
 
 use crate::digest::Digest;
 use crate::kind::Kind;
 use crate::measure::{Coding, Measurement, State};
-use crate::quantity::{Dbtp, Lufs, SampleRate};
+use crate::quantity::SampleRate;
 
 /// What the first line is.
 const FORMAT: &str = "fulmar-recording";

@@ -1,9 +1,10 @@
 //! What is measured on the samples themselves, a piece at a time.
 
+use earth::{Dbtp, Lufs};
 use ebur128::{Channel, EbuR128, Mode};
 use symphonia::core::audio::{Channels, Position};
 
-use crate::quantity::{Dbtp, Lufs, SampleRate};
+use crate::quantity::SampleRate;
 
 /// A piece of sound counts as silent where no channel's level (root mean square, over ten
 /// milliseconds) is above this, in decibels below full scale. A booth with a microphone open is

@@ -28,8 +28,9 @@ mod structure;
 pub mod takes;
 
 pub use digest::Digest;
+pub use earth::{Dbtp, Lufs};
 pub use kind::Kind;
 pub use measure::{Coding, Measurement, State, measure};
 pub use pages::pages;
-pub use quantity::{Dbtp, Lufs, SampleRate};
+pub use quantity::SampleRate;
 pub use refusal::Refusal;

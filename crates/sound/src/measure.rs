@@ -3,7 +3,7 @@
 use std::fmt;
 use std::io::{self, Cursor, Read, Seek, SeekFrom};
 
-use earth::Millis;
+use earth::{Dbtp, Lufs, Millis};
 use symphonia::core::codecs::audio::{AudioCodecParameters, AudioDecoder, AudioDecoderOptions};
 use symphonia::core::errors::Error;
 use symphonia::core::formats::{FormatOptions, FormatReader, TrackType};
@@ -13,7 +13,7 @@ use symphonia::default::formats::{FlacReader, MpaReader, OggReader, WavReader};
 
 use crate::kind::{Kind, Sniffed, sniff};
 use crate::level::Levels;
-use crate::quantity::{Dbtp, Lufs, SampleRate};
+use crate::quantity::SampleRate;
 use crate::refusal::Refusal;
 use crate::structure::{Broken, End, Structure, flac, mpeg, ogg, read_at, wav};
 

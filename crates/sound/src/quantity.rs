@@ -1,4 +1,4 @@
-//! Quantities of sound, each its own type.
+//! How many samples make a second.
 
 use std::fmt;
 
@@ -52,69 +52,6 @@ impl fmt::Display for SampleRate {
     }
 }
 
-/// A level in decibels that is kept to a hundredth: no meter of sound means more than that, and
-/// what the system's mathematics may add in the last bit is gone.
-fn hundredths(value: f64) -> Option<f64> {
-    // Adding nought makes a negative nought a plain one.
-    value.is_finite().then(|| (value * 100.0).round() / 100.0 + 0.0)
-}
-
-/// Integrated loudness in LUFS (loudness units below full scale; LKFS is the same), gated, by
-/// ITU-R BS.1770-4. Always finite: what is silent throughout has no loudness.
-#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
-pub struct Lufs(f64);
-
-impl Lufs {
-    /// Kept to a hundredth; `None` for what is not a finite number.
-    #[must_use]
-    pub fn new(value: f64) -> Option<Self> {
-        hundredths(value).map(Self)
-    }
-
-    /// The figure.
-    #[must_use]
-    pub const fn get(self) -> f64 {
-        self.0
-    }
-}
-
-impl fmt::Display for Lufs {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{:.1} LUFS", self.0)
-    }
-}
-
-/// True peak in dBTP: the highest level between the samples too, in decibels below full scale, by
-/// ITU-R BS.1770-4 annex 2. Above nought it overloads a converter. Always finite.
-#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
-pub struct Dbtp(f64);
-
-impl Dbtp {
-    /// Kept to a hundredth; `None` for what is not a finite number.
-    #[must_use]
-    pub fn new(value: f64) -> Option<Self> {
-        hundredths(value).map(Self)
-    }
-
-    /// Of an amplitude, where 1 is full scale; `None` for nought.
-    #[must_use]
-    pub fn of_amplitude(amplitude: f64) -> Option<Self> {
-        Self::new(20.0 * libm::log10(amplitude))
-    }
-
-    /// The figure.
-    #[must_use]
-    pub const fn get(self) -> f64 {
-        self.0
-    }
-}
-
-impl fmt::Display for Dbtp {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{:.1} dBTP", self.0)
-    }
-}
-
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used, reason = "a test that cannot go on should stop")]
@@ -135,14 +72,5 @@ mod tests {
         assert_eq!(SampleRate::new(3_999), None);
         assert_eq!(SampleRate::new(384_001), None);
         assert_eq!(SampleRate::new(44_100).unwrap().to_string(), "44.1 kHz");
-    }
-
-    #[test]
-    fn what_is_no_number_is_no_level() {
-        assert_eq!(Lufs::new(f64::NEG_INFINITY), None);
-        assert_eq!(Dbtp::new(f64::NAN), None);
-        assert_eq!(Dbtp::of_amplitude(0.0), None);
-        assert_eq!(Dbtp::of_amplitude(0.5), Dbtp::new(-6.02));
-        assert_eq!(Lufs::new(-0.001).unwrap().get().to_bits(), 0.0_f64.to_bits());
     }
 }

@@ -20,9 +20,10 @@ pub(crate) struct TodayArgs {
     /// The variant of the route that is flown, one of the tour's.
     #[arg(long, value_name = "NAME")]
     pub(crate) variant: Option<String>,
-    /// The language in which the tour is told, one of the tour's.
-    #[arg(long, value_name = "TAG")]
-    pub(crate) language: Option<String>,
+    /// The language in which the tour is told, one of the tour's; several with commas are carried at
+    /// once, each on a channel of its own.
+    #[arg(long, value_name = "TAG,...", value_delimiter = ',')]
+    pub(crate) language: Vec<String>,
     #[command(flatten)]
     pub(crate) conditions: Conditions,
 }
@@ -81,11 +82,11 @@ pub(crate) struct SidesArgs {
     #[arg(long, value_name = "NAME")]
     new_variant: Option<String>,
     /// The language in which OLD is told, one of the tour's.
-    #[arg(long, value_name = "TAG")]
-    old_language: Option<String>,
+    #[arg(long, value_name = "TAG,...", value_delimiter = ',')]
+    old_language: Vec<String>,
     /// The same for NEW.
-    #[arg(long, value_name = "TAG")]
-    new_language: Option<String>,
+    #[arg(long, value_name = "TAG,...", value_delimiter = ',')]
+    new_language: Vec<String>,
 }
 
 impl SidesArgs {

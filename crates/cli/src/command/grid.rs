@@ -31,7 +31,7 @@ pub(super) fn run(
     let words = words.into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join("; ");
     // Which variants and languages there are is the grid's own business.
     today.choice.variant = None;
-    today.choice.language = None;
+    today.choice.languages = None;
     let judged = judge(&tours, &wanted, &today);
     let unknown = unknown(&judged, &wanted);
     if !unknown.is_empty() {
@@ -80,7 +80,11 @@ fn prepare(args: &GridArgs, findings: &mut Findings) -> Option<(Vec<PathBuf>, Wa
         wanted.variants.extend(today.choice.variant.clone());
     }
     if wanted.languages.is_empty() {
-        wanted.languages.extend(today.choice.language.clone());
+        let said = today.choice.languages.iter();
+        wanted.languages.extend(said.flat_map(|said| {
+            let place = &said.place;
+            said.value.iter().map(|tag| Said { value: tag.clone(), place: place.clone() })
+        }));
     }
     mixed(&mut wanted.aircraft, &tours);
     Some((tours, wanted, today))

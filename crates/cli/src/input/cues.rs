@@ -9,6 +9,7 @@ use sound::takes::Cue;
 
 use super::file;
 use super::findings::Findings;
+use super::project;
 use super::world::Disk;
 
 /// What came of a tour.
@@ -28,7 +29,7 @@ pub(crate) enum Script {
 /// A text that falls back to another language is that language's cue and no second one.
 pub(crate) fn read(tour: &Path, languages: &[String], findings: &mut Findings) -> Script {
     let name = file::name(tour);
-    let (project, found) = route::read(&Disk::default(), &name, None);
+    let (project, found) = project::read(&Disk::default(), &name, None);
     findings.extend(found);
     let Some(project) = project else { return Script::Unusable };
     for source in project.sources.files() {
@@ -80,7 +81,7 @@ fn cues(project: &Project, languages: &[&str], findings: &mut Findings) -> Vec<C
         let Some(entry) = project.narrations.get(name) else { continue };
         let said = place < said;
         for language in languages {
-            let Some(told) = project.text_in(language, &entry.value.text) else {
+            let Some(told) = project.text_in(language, &entry.value.told.text) else {
                 if said {
                     findings.push(without_text(project, entry, language));
                 }

@@ -171,7 +171,7 @@ struct Read {
 }
 
 fn read(tour: &str, aircraft: Option<String>) -> Read {
-    let (project, found) = route::read(&Disk::default(), tour, aircraft.as_deref());
+    let (project, found) = super::project::read(&Disk::default(), tour, aircraft.as_deref());
     Read { project, found, aircraft }
 }
 
@@ -260,7 +260,10 @@ fn cell(
         let said = |name: &str| Said { value: name.to_owned(), place: Place::whole("the grid") };
         let choice = Choice {
             variant: variant.map(said),
-            language: Some(said(language)),
+            languages: Some(Said {
+                value: vec![language.to_owned()],
+                place: Place::whole("the grid"),
+            }),
             ..today.choice.clone()
         };
         let chosen = match route::choose(project, &choice) {

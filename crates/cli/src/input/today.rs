@@ -28,7 +28,8 @@ pub(crate) fn read(disk: &Disk, args: &TodayArgs, findings: &mut Findings) -> Op
     let aircraft = args.aircraft.as_ref().map(|path| file::name(path));
     said(&mut today.aircraft, aircraft, "--aircraft");
     said(&mut today.choice.variant, args.variant.clone(), "--variant");
-    said(&mut today.choice.language, args.language.clone(), "--language");
+    let languages = (!args.language.is_empty()).then(|| args.language.clone());
+    said(&mut today.choice.languages, languages, "--language");
     said(&mut today.choice.altitude, conditions.altitude.clone(), "--altitude");
     said(&mut today.choice.not_above, conditions.not_above.clone(), "--not-above");
     said(&mut today.choice.departure, conditions.departure, "--departure");
@@ -42,8 +43,8 @@ pub(crate) fn read(disk: &Disk, args: &TodayArgs, findings: &mut Findings) -> Op
 /// Whether anything differs today.
 pub(crate) fn differs(today: &Today) -> bool {
     let Today { aircraft, wind, out_of_service, not_allowed, choice } = today;
-    let Choice { variant, language, altitude, not_above, departure } = choice;
-    let tour = aircraft.is_some() || variant.is_some() || language.is_some();
+    let Choice { variant, languages, altitude, not_above, departure } = choice;
+    let tour = aircraft.is_some() || variant.is_some() || languages.is_some();
     let flight = altitude.is_some() || not_above.is_some() || departure.is_some();
     tour || flight || wind.is_some() || !out_of_service.is_empty() || !not_allowed.is_empty()
 }

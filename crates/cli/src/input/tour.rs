@@ -9,7 +9,7 @@ use route::{Project, Today};
 
 use super::findings::Findings;
 use super::world::Disk;
-use super::{day, file};
+use super::{day, file, project};
 use crate::render::identity::Identity;
 
 /// A plan that can be flown.
@@ -50,7 +50,7 @@ impl Loaded {
             return None;
         }
         let tour = &project.sources.files().first()?.name;
-        let (written, _) = route::read(disk, tour, None);
+        let (written, _) = project::read(disk, tour, None);
         let written = written.filter(|written| written.complete)?;
         let (plan, _) = compiler::compile(&written);
         let plan = plan?;
@@ -131,7 +131,7 @@ fn held(today: &Today) -> Vec<Diagnostic> {
     [
         place(today.aircraft.as_ref().map(|it| &it.place), "aircraft"),
         place(choice.variant.as_ref().map(|it| &it.place), "variant"),
-        place(choice.language.as_ref().map(|it| &it.place), "language"),
+        place(choice.languages.as_ref().map(|it| &it.place), "language"),
         place(choice.altitude.as_ref().map(|it| &it.place), "altitude"),
         place(choice.not_above.as_ref().map(|it| &it.place), "greatest altitude"),
         place(choice.departure.as_ref().map(|it| &it.place), "departure"),
@@ -165,7 +165,7 @@ fn tour(disk: &Disk, path: &Path, today: &Today, findings: &mut Findings) -> Loa
         return Load::Unusable;
     }
     let (tour, aircraft) = (name(path), aircraft.map(name));
-    let (project, found) = route::read(disk, &tour, aircraft.as_deref());
+    let (project, found) = project::read(disk, &tour, aircraft.as_deref());
     findings.extend(found);
     let Some(project) = project else {
         quote(disk, findings);

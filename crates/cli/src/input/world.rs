@@ -4,11 +4,16 @@ use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::rc::Rc;
+use std::time::SystemTime;
 
 use diagnostic::Diagnostic;
+use indicatif::ProgressBar;
 use route::{World, WorldError};
 
 use super::file;
+use super::recording::{self, Cache, Candidate, Recording};
+use crate::args::CacheArgs;
 
 /// Files on this machine. Paths are as the person gave them, with `/`; a file that names another
 /// names it relative to itself.
@@ -21,6 +26,25 @@ pub(crate) struct Disk {
     read: RefCell<BTreeMap<PathBuf, Vec<u8>>>,
     /// Every path that was asked for, with the own path of the file if it could be read.
     asked: RefCell<BTreeMap<PathBuf, Option<PathBuf>>>,
+    /// Every recording that was asked for, as it was named.
+    heard: RefCell<BTreeMap<PathBuf, Heard>>,
+}
+
+/// A recording as it was when it was measured.
+#[derive(Debug)]
+struct Heard {
+    stamp: Stamp,
+    /// What it measures; none where it is not there.
+    recording: Option<Rc<Recording>>,
+}
+
+/// By what it is told that a large file has changed: its size and when it was written; none where
+/// it is not there.
+type Stamp = Option<(u64, Option<SystemTime>)>;
+
+fn stamp(path: &Path) -> Stamp {
+    let about = fs::metadata(path).ok()?;
+    Some((about.len(), about.modified().ok()))
 }
 
 impl Disk {
@@ -43,16 +67,58 @@ impl Disk {
 
     /// Every path that was asked for, also in vain.
     pub(crate) fn asked(&self) -> BTreeSet<PathBuf> {
-        self.asked.borrow().keys().cloned().collect()
+        let heard = self.heard.borrow();
+        self.asked.borrow().keys().chain(heard.keys()).cloned().collect()
     }
 
     /// Whether every file that was asked for is still as it was read, or still cannot be.
     pub(crate) fn is_current(&self) -> bool {
+        if self.heard.borrow().iter().any(|(path, heard)| stamp(path) != heard.stamp) {
+            return false;
+        }
         let read = self.read.borrow();
         self.asked.borrow().iter().all(|(path, own)| {
             let before = own.as_ref().and_then(|own| read.get(own));
             file::read(path, "a file").ok().as_ref() == before
         })
+    }
+
+    /// Measures those of some recordings that were not asked for before, side by side, with what was
+    /// kept of them in the user's cache; with a bar that shows how far it is, where somebody
+    /// watches.
+    pub(crate) fn measure(&self, candidates: &[Candidate]) {
+        let mut heard = self.heard.borrow_mut();
+        let (mut fresh, mut stamps) = (Vec::new(), Vec::new());
+        for candidate in candidates {
+            if heard.contains_key(&candidate.path) {
+                continue;
+            }
+            match stamp(&candidate.path) {
+                None => {
+                    heard.insert(candidate.path.clone(), Heard { stamp: None, recording: None });
+                }
+                there => {
+                    fresh.push(candidate.clone());
+                    stamps.push(there);
+                }
+            }
+        }
+        let cache = Cache::new(&CacheArgs { cache: None, no_cache: false });
+        if fresh.is_empty() {
+            return;
+        }
+        let bar = ProgressBar::new(fresh.len() as u64);
+        let measured = recording::measure(&fresh, &cache, || bar.inc(1));
+        bar.finish_and_clear();
+        for (recording, stamp) in measured.into_iter().zip(stamps) {
+            let path = recording.path.clone();
+            heard.insert(path, Heard { stamp, recording: Some(Rc::new(recording)) });
+        }
+    }
+
+    /// What a recording that was asked for measures; none where it is not there.
+    pub(crate) fn measured(&self, path: &str) -> Option<Rc<Recording>> {
+        self.heard.borrow().get(Path::new(path))?.recording.clone()
     }
 
     /// From now on a file, by its own path, is as if it had this content. Gives what it had.

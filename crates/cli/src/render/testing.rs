@@ -2,8 +2,9 @@
 
 use earth::{Degrees, Metres, MetresPerSecond, Millis, Position, Utc};
 use plan::{
-    Aircraft, Approval, Camera, Condition, HandFilming, Lens, Music, Narration, Place, PlaceKind,
-    Plan, PlannedRoute, Recorder, Rule, Settings, Shape, Source, Test, Title, Zone, ZoneId,
+    Aircraft, Approval, Camera, Condition, HandFilming, Lens, Mix, Music, Narration, Place,
+    PlaceKind, Plan, PlannedRoute, Recorder, Rule, Settings, Shape, Source, Test, Title, Voice,
+    Zone, ZoneId,
 };
 
 /// Two cameras, a sight, a zone, two rules, a narration, music and a title.
@@ -40,7 +41,8 @@ pub(crate) fn small_plan() -> Plan {
         title: "Out and back".into(),
         revision: 3,
         approval: Approval::Draft,
-        language: "en".into(),
+        languages: vec!["en".into()],
+        mix: Mix::default(),
         differences: Vec::new(),
         sources: vec!["tour.yaml".into()],
         settings: Settings::default(),
@@ -88,18 +90,12 @@ pub(crate) fn small_plan() -> Plan {
             source: source(30),
         }],
         rules: vec![rule("arch-northbound", 40), rule("never", 50)],
-        narrations: vec![Narration {
-            name: "arch-story".into(),
-            text: "Look left.".into(),
-            length: Millis(20_000),
-            estimated: false,
-            again: false,
-            on_ground: false,
-            on_radio: None,
-            longest_pause: None,
-            source: source(60),
-        }],
-        music: vec![Music { name: "strings".into(), title: "Strings".into() }],
+        narrations: vec![Narration::new(
+            "arch-story",
+            vec![Voice::unrecorded("en", "Look left.", Millis(20_000))],
+            source(60),
+        )],
+        music: vec![Music { title: "Strings".into(), ..Music::new("strings") }],
         titles: vec![Title { name: "arch-title".into(), text: "The Sea Arch".into() }],
     }
 }

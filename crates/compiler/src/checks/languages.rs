@@ -54,7 +54,7 @@ pub(crate) fn check(project: &Project, findings: &mut Findings<'_>) {
     if project.language.is_empty() {
         return;
     }
-    let chosen = project.told_in();
+    let chosen = project.languages();
     let used = used(project);
     let own = std::iter::once((project.language.as_str(), None));
     let others = project.other_languages.entries.iter();
@@ -68,7 +68,7 @@ pub(crate) fn check(project: &Project, findings: &mut Findings<'_>) {
         let Some(first) = missing.first() else { continue };
         let headline = format!("{} in `{language}`", no_text(&missing));
         let at = written.unwrap_or(first.span);
-        let finding = if language == chosen {
+        let finding = if chosen.contains(&language) {
             findings.error("text-missing", at, headline)
         } else {
             findings.warning("text-missing-elsewhere", at, headline)
@@ -93,11 +93,23 @@ fn fallen_back(
     used: &[(&Spanned<Name>, &ByLanguage<String>)],
     findings: &mut Findings<'_>,
 ) {
-    let chosen = project.told_in();
+    for language in project.languages() {
+        fallen_back_in(project, language, used, findings);
+    }
+}
+
+fn fallen_back_in(
+    project: &Project,
+    chosen: &str,
+    used: &[(&Spanned<Name>, &ByLanguage<String>)],
+    findings: &mut Findings<'_>,
+) {
     let Some(entry) = project.other_languages.get(chosen) else { return };
     let elsewhere: Vec<&Spanned<Name>> = used
         .iter()
-        .filter(|(_, texts)| project.text(texts).is_some_and(|told| told.language != chosen))
+        .filter(|(_, texts)| {
+            project.text_in(chosen, texts).is_some_and(|told| told.language != chosen)
+        })
         .map(|(name, _)| *name)
         .collect();
     if elsewhere.is_empty() {
@@ -151,7 +163,7 @@ fn used(project: &Project) -> Vec<(&Spanned<Name>, &ByLanguage<String>)> {
     let narrations = narrations.filter(|entry| told.contains(entry.name.value.as_str()));
     let titles = project.titles.entries.iter();
     let titles = titles.filter(|entry| shown.contains(entry.name.value.as_str()));
-    let narrations = narrations.map(|entry| (entry.span, &entry.name, &entry.value.text));
+    let narrations = narrations.map(|entry| (entry.span, &entry.name, &entry.value.told.text));
     narrations
         .chain(titles.map(|entry| (entry.span, &entry.name, &entry.value.text)))
         .filter(|(span, _, _)| project.could_be_read(*span))

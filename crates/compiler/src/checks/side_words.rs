@@ -94,7 +94,7 @@ fn said(flown: &Flown<'_>, entry: &Entry<Narration>) -> Option<(Side, Span)> {
     if let Some(side) = entry.value.side {
         return Some((side.value, side.span));
     }
-    let told = flown.project.text(&entry.value.text)?;
+    let told = flown.project.text(&entry.value.told.text)?;
     let (text, told_in) = (told.text, told.language.to_ascii_lowercase());
     let source = flown.project.sources.file(text.span.file)?;
     let written = source.text.get(text.span.start..text.span.end)?;

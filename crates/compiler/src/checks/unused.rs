@@ -73,6 +73,9 @@ impl<'p> Used<'p> {
         for entry in &project.zones.entries {
             used.zone(&entry.value);
         }
+        for entry in &project.narrations.entries {
+            used.places.extend(entry.value.sight.iter().map(|sight| sight.value.as_str()));
+        }
         for entry in &project.landing_sites.entries {
             used.spot(&entry.value.at.value);
         }

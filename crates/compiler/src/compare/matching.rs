@@ -179,6 +179,9 @@ impl Matchings {
         let narration = |it: &mut plan::Narration| {
             it.name.clear();
             it.source = NOWHERE;
+            (it.sight, it.short) = (None, None);
+            let audio = it.voices.iter_mut().filter_map(|voice| voice.audio.as_mut());
+            audio.for_each(|audio| audio.file.clear());
         };
         let (was, is) = (&old.narrations, &new.narrations);
         self.narrations.renamed(content(was, narration), content(is, narration));
@@ -189,6 +192,9 @@ impl Matchings {
                 it.title.clear();
             }
             it.name.clear();
+            if let Some(audio) = &mut it.audio {
+                audio.file.clear();
+            }
         };
         self.music.renamed(content(&old.music, music), content(&new.music, music));
         // Zones are made of zones, and rules come after rules: once one is known to have only

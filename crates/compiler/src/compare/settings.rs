@@ -1,6 +1,6 @@
 //! Which plan it is, and the defaults of its rules.
 
-use plan::{Approval, ManualCamera, Plan, Settings};
+use plan::{Approval, ManualCamera, Mix, MusicOnRadio, Plan, Settings};
 
 use super::words::on_radio;
 use super::{Details, Difference, NOT_AS_WRITTEN, Part, Two, Value};
@@ -23,10 +23,11 @@ pub(super) fn identity(two: &Two<'_>, into: &mut Vec<Difference>) {
         title,
         revision,
         approval: was,
-        language,
+        languages,
         differences,
         sources: _,
         settings: _,
+        mix: _,
         wind: _,
         aircraft,
         places: _,
@@ -50,7 +51,8 @@ pub(super) fn identity(two: &Two<'_>, into: &mut Vec<Difference>) {
     );
     details.both("revision", *revision, new.revision, |number| Value::Count(number.into()));
     details.both("approval", was, &new.approval, approval);
-    details.both("language", language.as_str(), &new.language, words);
+    let told = |languages: &Vec<String>| Value::Words(languages.join(" and "));
+    details.both("language", languages, &new.languages, told);
     let list = |differences: &Vec<String>| {
         (!differences.is_empty()).then(|| Value::Words(differences.join(", ")))
     };
@@ -107,5 +109,29 @@ pub(super) fn compare(two: &Two<'_>, into: &mut Vec<Difference>) {
     let height = Value::Altitude;
     details.both("slack of altitude", *altitude_slack, new.altitude_slack, height);
     details.both("slack of groundspeed", *groundspeed_slack, new.groundspeed_slack, speed);
+    mix(two, &mut details);
     into.extend(details.changed(Part::Settings, "", None));
+}
+
+/// How voice and music are balanced.
+fn mix(two: &Two<'_>, details: &mut Details) {
+    let Mix { narration, peak, music, duck, attack, release, fade, crossfade, radio } =
+        &two.old.mix;
+    let new = &two.new.mix;
+    let loudness = |level: earth::Lufs| Value::Words(level.to_string());
+    details.both("loudness of narrations", *narration, new.narration, loudness);
+    details.both("highest peak", *peak, new.peak, |level| Value::Words(level.to_string()));
+    details.both("loudness of music", *music, new.music, loudness);
+    let decibels = |level: earth::Decibels| Value::Words(level.to_string());
+    details.both("music is ducked by", *duck, new.duck, decibels);
+    details.both("music goes down in", *attack, new.attack, Value::Time);
+    details.both("music comes up in", *release, new.release, Value::Time);
+    details.both("music fades in", *fade, new.fade, Value::Time);
+    details.both("one piece gives way in", *crossfade, new.crossfade, Value::Time);
+    details.both("music while the radio is busy", *radio, new.radio, |radio| {
+        words(match radio {
+            MusicOnRadio::Ducked => "ducked",
+            MusicOnRadio::Paused => "paused",
+        })
+    });
 }

@@ -80,7 +80,7 @@ pub(super) fn narrations(
         if ends_otherwise {
             details.value("told", old_end.map(Value::Words), new_end.map(Value::Words));
         }
-        let known_as = Some(beginning(&narration.text));
+        let known_as = Some(beginning(narration.text()));
         let difference = match &how {
             How::Changed => details.changed(Part::Told, &narration.name, known_as),
             how => Some(details.alone(Part::Told, &narration.name, known_as, how.clone())),

@@ -165,7 +165,8 @@ pub(super) fn record_effect(effect: &RecordEffect) -> String {
 
 /// What becomes of a narration in whose way something stands.
 pub(super) fn otherwise(effect: &NarrationEffect) -> String {
-    let NarrationEffect { narration: _, otherwise, waits } = *effect;
+    // The room follows from the route; what comes of it is told with the flight.
+    let NarrationEffect { narration: _, otherwise, waits, room: _ } = *effect;
     let waiting = waits.map_or_else(
         || "waits while its rule is active".to_owned(),
         |waits| format!("waits {} at most", time(waits)),

@@ -1,6 +1,6 @@
-//! Rules, and the material they name: narrations, music, titles.
+//! Rules.
 
-use super::{At, Naming, unique};
+use super::{At, unique};
 use crate::bounds;
 use crate::error::{Fault, PlanError};
 use crate::model::{
@@ -39,6 +39,11 @@ fn check_rule(plan: &Plan, rule: &Rule) -> Result<(), PlanError> {
         at.exists("narration", effect.narration.0, plan.narrations.len())?;
         if let Some(waits) = effect.waits {
             at.time(&bounds::WAITS, waits)?;
+        }
+        if let Some(room) = effect.room {
+            at.metres(&bounds::ROOM_WAY, room.way)?;
+            at.time(&bounds::ROOM_STANDS, room.stands)?;
+            at.speed(&bounds::ROOM_GROUNDSPEED, room.groundspeed)?;
         }
     }
     if let Some(music) = rule.music {
@@ -171,30 +176,4 @@ fn circle_error(plan: &Plan, circle: &[usize]) -> PlanError {
         written: rules().next().map(|rule| rule.source),
         fault: Fault::AfterCircle(ids),
     }
-}
-
-pub(super) fn check_material(plan: &Plan) -> Result<(), PlanError> {
-    let at = At::of("plan");
-    at.count(&bounds::NARRATIONS, plan.narrations.len())?;
-    unique("narration", plan.narrations.iter().map(|n| (n.name.as_str(), Some(n.source))))?;
-    for narration in &plan.narrations {
-        let at = At::named("narration", &narration.name).written(narration.source);
-        at.source(plan, narration.source)?;
-        at.text(&narration.text)?;
-        at.time(&bounds::NARRATION_LENGTH, narration.length)?;
-        if let Some(pause) = narration.longest_pause {
-            at.time(&bounds::LONGEST_PAUSE, pause)?;
-        }
-    }
-    at.count(&bounds::MUSIC, plan.music.len())?;
-    unique("music", plan.music.iter().map(|music| (music.name.as_str(), None)))?;
-    for music in &plan.music {
-        At::named("music", &music.name).name(&music.title, Naming::ForPeople)?;
-    }
-    at.count(&bounds::TITLES, plan.titles.len())?;
-    unique("title", plan.titles.iter().map(|title| (title.name.as_str(), None)))?;
-    for title in &plan.titles {
-        At::named("title", &title.name).text(&title.text)?;
-    }
-    Ok(())
 }

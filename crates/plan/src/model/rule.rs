@@ -1,6 +1,6 @@
 //! Rules: conditions and effects.
 
-use earth::{Metres, Millis};
+use earth::{Metres, MetresPerSecond, Millis};
 use serde::{Deserialize, Serialize};
 
 use super::{
@@ -124,7 +124,7 @@ pub struct RecordEffect {
 }
 
 /// The narration a rule asks for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct NarrationEffect {
     /// Which narration.
@@ -133,6 +133,22 @@ pub struct NarrationEffect {
     pub otherwise: Otherwise,
     /// How long it waits, counted from the asking; `None`: as long as the rule stays active.
     pub waits: Option<Millis>,
+    /// The room there is for it from the asking on, as planned; `None` where it has no short
+    /// version, or where nothing would spoil it.
+    pub room: Option<Room>,
+}
+
+/// The room for a narration on the planned route: from where it is asked for to what would spoil it.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Room {
+    /// How far is flown in it over the ground.
+    pub way: Metres,
+    /// How long the aircraft stands in it besides.
+    pub stands: Millis,
+    /// The mean groundspeed of the flown part as planned, for when the present one is not known or
+    /// below the minimum speed.
+    pub groundspeed: MetresPerSecond,
 }
 
 /// What a narration does when something stands in its way.

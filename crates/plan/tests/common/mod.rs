@@ -2,7 +2,7 @@
 
 #![allow(dead_code, reason = "each test file uses what it needs of this one")]
 
-use earth::{Degrees, DegreesTrue, Metres, MetresPerSecond, Millis, Position, Utc};
+use earth::{Degrees, DegreesTrue, Lufs, Metres, MetresPerSecond, Millis, Position, Utc};
 use plan::bounds::{self, Bound};
 use plan::*;
 
@@ -18,7 +18,8 @@ pub(crate) fn bare() -> Plan {
         title: "Nothing to see".into(),
         revision: 1,
         approval: Approval::Draft,
-        language: "en".into(),
+        languages: vec!["en".into()],
+        mix: Mix::default(),
         differences: Vec::new(),
         sources: vec!["tours/bare.yaml".into()],
         settings: Settings::default(),
@@ -117,17 +118,8 @@ pub(crate) fn condition(test: Test) -> Condition {
 }
 
 pub(crate) fn narration(name: &str) -> Narration {
-    Narration {
-        name: name.into(),
-        text: "The arch was cut by the sea.".into(),
-        length: Millis(14_500),
-        estimated: true,
-        again: false,
-        on_ground: false,
-        on_radio: None,
-        longest_pause: None,
-        source: SOURCE,
-    }
+    let voice = Voice::unrecorded("en", "The arch was cut by the sea.", Millis(14_500));
+    Narration::new(name, vec![voice], SOURCE)
 }
 
 pub(crate) fn leg(flown: Flown) -> Leg {
@@ -203,6 +195,15 @@ impl Maker {
     fn text(&mut self) -> String {
         let bits = ["rock", " ", "é", "日", "\"", "\\", "\n", "🚁", "&", "</b>", "\u{2028}"];
         (0..self.below(12)).map(|_| bits[self.below(bits.len())]).collect()
+    }
+
+    fn text_of_one_line(&mut self) -> String {
+        format!("x{}", self.text().replace(char::is_control, " "))
+    }
+
+    fn audio(&mut self) -> Audio {
+        let digit = char::from_digit(self.below(16) as u32, 16).unwrap();
+        Audio { file: self.text_of_one_line(), content: digit.to_string().repeat(64) }
     }
 
     fn name(&mut self, kind: &str, index: usize) -> String {
@@ -296,15 +297,30 @@ pub(crate) fn made_up(seed: u64) -> Plan {
         plan.zones.push(zone);
     }
     for n in 0..m.below(3) {
-        let mut narration = narration(&m.name("said", n));
-        narration.text = m.text();
-        narration.length = m.time(&bounds::NARRATION_LENGTH);
+        let length = m.time(&bounds::NARRATION_LENGTH);
+        let mut voice = Voice::unrecorded("en", &m.text(), length);
+        voice.audio = m.maybe(Maker::audio);
+        voice.sync_word =
+            m.maybe(|m| SyncWord { word: m.name("word", n), at: m.time(&bounds::SYNC_WORD) });
+        let mut narration = Narration::new(&m.name("said", n), vec![voice], SOURCE);
         narration.on_radio = m.maybe(|_| OnRadio::Paused);
         narration.longest_pause = m.maybe(|m| m.time(&bounds::LONGEST_PAUSE));
         plan.narrations.push(narration);
     }
     for n in 0..m.below(3) {
-        plan.music.push(Music { name: m.name("music", n), title: m.name("t", n) });
+        let audio = m.maybe(Maker::audio);
+        let length = audio.as_ref().map(|_| m.time(&bounds::MUSIC_TIME));
+        plan.music.push(Music {
+            title: m.name("t", n),
+            length,
+            audio,
+            level: m.maybe(|_| Lufs::of(-24.5)),
+            licence: m.maybe(|m| Licence {
+                reference: m.maybe(Maker::text_of_one_line),
+                until: m.maybe(|_| "2027-05-31".to_owned()),
+            }),
+            ..Music::new(&m.name("music", n))
+        });
         plan.titles.push(Title { name: m.name("title", n), text: m.text() });
     }
     for n in 0..m.below(7) {
@@ -463,6 +479,11 @@ fn made_up_rule(m: &mut Maker, plan: &Plan, n: usize) -> Rule {
             narration: NarrationId(0),
             otherwise: Otherwise::Interrupt,
             waits: m.maybe(|m| m.time(&bounds::WAITS)),
+            room: m.maybe(|m| Room {
+                way: m.metres(&bounds::ROOM_WAY),
+                stands: m.time(&bounds::ROOM_STANDS),
+                groundspeed: m.speed(&bounds::ROOM_GROUNDSPEED),
+            }),
         });
     }
     if !plan.music.is_empty() {

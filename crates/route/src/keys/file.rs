@@ -4,11 +4,11 @@ use crate::bounds;
 use crate::decode::{Keys, Mapping, of};
 use crate::lists::{one_or_many, table};
 use crate::model::{
-    Aircraft, CheckLevel, Defaults, LandingSite, Music, Narration, OtherLanguage, Route, Rule,
+    Aircraft, CheckLevel, Defaults, LandingSite, Mix, Music, Narration, OtherLanguage, Route, Rule,
     Sight, Status, Table, Title, Variant, Waypoint, Wind, Zone,
 };
 use crate::span::{Span, Spanned};
-use crate::values::{LanguageTag, Moment, Text, count};
+use crate::values::{LanguageTag, Moment, Text, count, speed};
 
 use super::tour::StatusChoice;
 
@@ -25,13 +25,16 @@ pub(crate) struct TourFile {
     pub(crate) title: Option<Spanned<String>>,
     pub(crate) revision: Option<Spanned<u32>>,
     pub(crate) status: Status,
-    pub(crate) language: String,
+    pub(crate) languages: Vec<Spanned<String>>,
     pub(crate) other_languages: Table<OtherLanguage>,
     pub(crate) aircraft: Option<Spanned<String>>,
     pub(crate) other_aircraft: Vec<Spanned<String>>,
     pub(crate) departure: Option<Spanned<earth::Utc>>,
     pub(crate) wind: Option<Spanned<Wind>>,
+    pub(crate) winds_expected: Vec<Spanned<Wind>>,
+    pub(crate) airspeed_tolerance: Option<Spanned<earth::MetresPerSecond>>,
     pub(crate) defaults: Defaults,
+    pub(crate) mix: Mix,
     pub(crate) checks: Table<CheckLevel>,
     pub(crate) route: Option<Route>,
     pub(crate) variants: Table<Variant>,
@@ -120,8 +123,9 @@ impl Mapping for TourFile {
         let language = keys.or(
             "language",
             "en",
-            "of the texts that name none, as a language tag",
-            LanguageTag,
+            "of the texts that name none, as a language tag; or a list of languages that are carried \
+             at once, each on a channel of its own, that one first",
+            one_or_many(LanguageTag),
         );
         let other_languages = keys.opt(
             "other languages",
@@ -141,6 +145,18 @@ impl Mapping for TourFile {
         );
         let departure = keys.req("departure", "the planned time of take-off", Moment);
         let wind = keys.opt("wind", "for the whole tour", of::<Wind>());
+        let winds_expected = keys.opt(
+            "winds expected",
+            "other winds in which the tour is flown: whether each narration fits is asked in all of \
+             them",
+            one_or_many(of::<Wind>()),
+        );
+        let airspeed_tolerance = keys.opt(
+            "airspeed tolerance",
+            "how much slower or faster than planned it is flown, for the same question",
+            speed(bounds::AIRSPEED_TOLERANCE),
+        );
+        let mix = keys.opt("mix", "how voice and music are balanced", of::<Mix>());
         let defaults = keys.opt("defaults", "settings of the rules", of::<Defaults>());
         let checks = keys.opt(
             "checks",
@@ -158,13 +174,16 @@ impl Mapping for TourFile {
             title,
             revision,
             status: status.unwrap_or(Status::Draft),
-            language: language.unwrap_or_default(),
+            languages: language.unwrap_or_default(),
             other_languages: other_languages.map(|others| others.value).unwrap_or_default(),
             aircraft,
             other_aircraft: other_aircraft.map(|others| others.value).unwrap_or_default(),
             departure,
             wind,
+            winds_expected: winds_expected.map(|winds| winds.value).unwrap_or_default(),
+            airspeed_tolerance,
             defaults: defaults.map(|defaults| defaults.value).unwrap_or_default(),
+            mix: mix.map(|mix| mix.value).unwrap_or_default(),
             checks: checks.map(|checks| checks.value).unwrap_or_default(),
             route: route.map(|route| route.value),
             variants: variants.map(|variants| variants.value).unwrap_or_default(),

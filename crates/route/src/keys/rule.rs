@@ -6,14 +6,14 @@ use earth::Millis;
 
 use crate::bounds;
 use crate::decode::{Keys, Mapping, Reader, Reads, near, of};
-use crate::lists::{by_language, one_or_many};
+use crate::lists::one_or_many;
 use crate::model::{
-    CameraEffect, Condition, ConditionKind, Music, Narration, NarrationEffect, OnRadio, Otherwise,
-    Phase, RecordEffect, Rule, Side, Still, StillTime, Title, Turn,
+    AbeamBy, CameraEffect, Condition, ConditionKind, NarrationEffect, Otherwise, Phase,
+    RecordEffect, Rule, Still, StillTime, Turn,
 };
 use crate::shape::{Shape, Shapes};
 use crate::span::{Name, Spanned};
-use crate::values::{Flag, NameText, Text, count, metres, millis, name_of, number, whole, word};
+use crate::values::{Flag, NameText, count, metres, millis, name_of, whole, word};
 use crate::windows::{BandText, SpeedBandText, WindowText};
 use crate::yaml::{Node, NodeKind, Pair};
 
@@ -177,7 +177,12 @@ impl Mapping for BeforeAbeam {
 
     fn keys(keys: &mut Keys<'_, '_>) -> Option<Self> {
         let sight = keys.req("sight", "the sight", NameText);
-        let by = keys.req("by", "how long before", millis(bounds::BEFORE_ABEAM));
+        let by = keys.req(
+            "by",
+            "how long before; or `sync word`, so that the sync word of its narration falls on the \
+             sight",
+            AbeamByText,
+        );
         let within = keys.opt(
             "within",
             "how far away it may be passed; where it is not written, the `abeam within` of the \
@@ -185,6 +190,25 @@ impl Mapping for BeforeAbeam {
             metres(bounds::ABEAM_WITHIN),
         );
         Some(Self(ConditionKind::BeforeAbeam { sight: sight?, by: by?, within }))
+    }
+}
+
+/// `by` of `before abeam`.
+struct AbeamByText;
+
+impl Reads for AbeamByText {
+    type Out = AbeamBy;
+
+    fn shape(&self, shapes: &mut Shapes) -> Shape {
+        let time = millis(bounds::BEFORE_ABEAM).shape(shapes);
+        Shape::Any(vec![time, Shape::Words(vec!["sync word"])])
+    }
+
+    fn read(&self, node: &Node, reader: &mut Reader<'_>) -> Option<AbeamBy> {
+        match &node.kind {
+            NodeKind::Scalar(scalar) if scalar.text == "sync word" => Some(AbeamBy::SyncWord),
+            _ => millis(bounds::BEFORE_ABEAM).read(node, reader).map(AbeamBy::Time),
+        }
     }
 }
 
@@ -398,84 +422,5 @@ impl Reads for StillChoice {
         }
         word(&[("once", ())]).read(node, reader)?;
         Some(Still { camera: None, time: StillTime::Once })
-    }
-}
-
-/// What a busy radio does to a narration.
-pub(super) const ON_RADIO: &[(&str, OnRadio)] =
-    &[("ducked", OnRadio::Ducked), ("paused", OnRadio::Paused), ("dropped", OnRadio::Dropped)];
-
-impl Mapping for Narration {
-    const NAME: &'static str = "narration";
-    const ABOUT: &'static str = "Something said. It is played once in a flight.";
-
-    fn keys(keys: &mut Keys<'_, '_>) -> Option<Self> {
-        let text = keys.req("text", "what is said", by_language(Text));
-        let length = keys.opt(
-            "length",
-            "how long it takes; where it is not written, it is reckoned from the words",
-            by_language(millis(bounds::NARRATION_LENGTH)),
-        );
-        let words_per_minute = keys.opt(
-            "words per minute",
-            "the pace of this one; where it is not written, that of the `defaults`",
-            number(bounds::WORDS_PER_MINUTE),
-        );
-        let on_radio = keys.opt(
-            "on radio",
-            "what a busy radio does to it: it plays on softer, stops and goes on, or is cut off; \
-             where it is not written, as the `defaults` say",
-            word(ON_RADIO),
-        );
-        let longest_pause = keys.opt(
-            "longest pause",
-            "after which it is cut off; where it is not written, that of the `defaults`",
-            millis(bounds::LONGEST_PAUSE),
-        );
-        let on_the_ground = keys.or(
-            "on the ground",
-            "false",
-            "whether it plays on the ground, and only there; there also in quiet zones",
-            Flag,
-        );
-        let again =
-            keys.or("again", "false", "whether it may be played more than once a flight", Flag);
-        let side = keys.opt(
-            "side",
-            "on which side of the aircraft what it speaks of is meant to be while it is told; \
-             checked on the planned flight in place of the words of its text",
-            word(&[("left", Side::Left), ("right", Side::Right)]),
-        );
-        Some(Self {
-            text: text?.value,
-            length: length.map(|length| length.value),
-            words_per_minute,
-            on_radio: on_radio.map(|on_radio| on_radio.value),
-            longest_pause,
-            on_the_ground: on_the_ground.unwrap_or_default(),
-            again: again.unwrap_or_default(),
-            side,
-        })
-    }
-}
-
-impl Mapping for Music {
-    const NAME: &'static str = "music";
-    const ABOUT: &'static str = "A piece of music.";
-
-    fn keys(keys: &mut Keys<'_, '_>) -> Option<Self> {
-        let title = keys.opt("title", "its title", Text);
-        let composer = keys.opt("composer", "who wrote it", Text);
-        Some(Self { title, composer })
-    }
-}
-
-impl Mapping for Title {
-    const NAME: &'static str = "title";
-    const ABOUT: &'static str = "A text on the picture.";
-
-    fn keys(keys: &mut Keys<'_, '_>) -> Option<Self> {
-        let text = keys.req("text", "what it says", by_language(Text));
-        Some(Self { text: text?.value })
     }
 }

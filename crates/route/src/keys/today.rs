@@ -12,7 +12,7 @@ use crate::windows::AltitudeText;
 pub(crate) struct TodayFile {
     pub(crate) aircraft: Option<Spanned<String>>,
     pub(crate) variant: Option<Spanned<Name>>,
-    pub(crate) language: Option<Spanned<String>>,
+    pub(crate) language: Option<Spanned<Vec<Spanned<String>>>>,
     pub(crate) altitude: Option<Spanned<Altitude>>,
     pub(crate) not_above: Option<Spanned<Altitude>>,
     pub(crate) departure: Option<Spanned<earth::Utc>>,
@@ -50,7 +50,11 @@ impl Mapping for TodayFile {
                 Text,
             ),
             variant: keys.opt("variant", "the variant of the route that is flown", NameText),
-            language: keys.opt("language", "in which the tour is told", LanguageTag),
+            language: keys.opt(
+                "language",
+                "in which the tour is told; or a list of languages that are carried at once",
+                one_or_many(LanguageTag),
+            ),
             altitude: keys.opt("altitude", "of every leg, instead of its own", AltitudeText),
             not_above: keys.opt(
                 "not above",

@@ -15,7 +15,7 @@ use crate::values::{
 use crate::windows::AltitudeText;
 use crate::yaml::{Node, NodeKind};
 
-use super::rule::ON_RADIO;
+use super::material::ON_RADIO;
 use super::variant::first_from;
 
 /// `status`.

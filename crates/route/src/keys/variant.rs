@@ -131,6 +131,22 @@ impl Mapping for OtherLanguage {
              `defaults`",
             number(bounds::WORDS_PER_MINUTE),
         );
-        Some(Self { fallback, words_per_minute })
+        let characters_per_minute = keys.opt(
+            "characters per minute",
+            "the same, for a script that puts no blanks between words",
+            number(bounds::CHARACTERS_PER_MINUTE),
+        );
+        if let (Some(words), Some(characters)) =
+            (keys.key_span("words per minute"), keys.key_span("characters per minute"))
+        {
+            keys.error_with(
+                "keys-clash",
+                characters,
+                "`characters per minute` cannot stand beside `words per minute`",
+                "leave one of them out",
+                (words, "the other is here"),
+            );
+        }
+        Some(Self { fallback, words_per_minute, characters_per_minute })
     }
 }

@@ -5,8 +5,6 @@ use std::sync::Arc;
 use earth::{Metres, Millis};
 
 use super::place::{Band, SpeedBand, Window};
-use super::text::ByLanguage;
-use super::zone::Side;
 use crate::span::{Name, Spanned};
 
 /// `rules`: what happens while all of some conditions hold.
@@ -28,6 +26,15 @@ pub struct Rule {
     pub title: Option<Spanned<Name>>,
     /// `still`: one or a list.
     pub stills: Vec<Spanned<Still>>,
+}
+
+/// How long before a sight is abeam.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum AbeamBy {
+    /// So long.
+    Time(Millis),
+    /// `sync word`: as long as the narration of the rule takes to reach its sync word.
+    SyncWord,
 }
 
 /// One condition of a rule: one key below `when`.
@@ -59,7 +66,7 @@ pub enum ConditionKind {
         /// `sight`.
         sight: Spanned<Name>,
         /// `by`: how long before, at the present groundspeed.
-        by: Spanned<Millis>,
+        by: Spanned<AbeamBy>,
         /// `within`: how far from the sight at most one passes it; none for the tour's
         /// `abeam within`.
         within: Option<Spanned<Metres>>,
@@ -164,52 +171,4 @@ pub enum StillTime {
     Every(Spanned<Millis>),
     /// `at closest` to a sight, once each time the rule is active.
     AtClosest(Spanned<Name>),
-}
-
-/// `narrations`: something said.
-#[derive(Clone, Debug)]
-pub struct Narration {
-    /// `text`.
-    pub text: ByLanguage<String>,
-    /// `length`; none to reckon it from the text.
-    pub length: Option<ByLanguage<Millis>>,
-    /// `words per minute`; none for the tour's.
-    pub words_per_minute: Option<Spanned<f64>>,
-    /// `on radio`: what a busy radio does to it; none for what the tour says.
-    pub on_radio: Option<OnRadio>,
-    /// `longest pause`; none for the tour's.
-    pub longest_pause: Option<Spanned<Millis>>,
-    /// `on the ground`: plays only on the ground, there also in quiet zones.
-    pub on_the_ground: bool,
-    /// `again`: may be played more than once in a flight.
-    pub again: bool,
-    /// `side`: on which side of the aircraft what it speaks of is meant to be while it is told.
-    pub side: Option<Spanned<Side>>,
-}
-
-/// What becomes of the narration that plays when the radio is busy.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum OnRadio {
-    /// It plays on, softer.
-    Ducked,
-    /// It stops and goes on from there.
-    Paused,
-    /// It is cut off.
-    Dropped,
-}
-
-/// `music`: a piece.
-#[derive(Clone, Debug)]
-pub struct Music {
-    /// `title` of the piece.
-    pub title: Option<Spanned<String>>,
-    /// `composer`.
-    pub composer: Option<Spanned<String>>,
-}
-
-/// `titles`: text on the picture.
-#[derive(Clone, Debug)]
-pub struct Title {
-    /// `text`.
-    pub text: ByLanguage<String>,
 }

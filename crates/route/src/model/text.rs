@@ -25,6 +25,15 @@ impl<T> ByLanguage<T> {
         }
     }
 
+    /// Every value, in the order written, to be changed.
+    pub(crate) fn values_mut(&mut self) -> impl Iterator<Item = &mut Spanned<T>> {
+        let (own, each) = match self {
+            Self::Own(value) => (Some(value), None),
+            Self::Each(each) => (None, Some(each)),
+        };
+        own.into_iter().chain(each.into_iter().flatten().map(|(_, value)| value))
+    }
+
     /// Every value, in the order written.
     pub fn values(&self) -> impl Iterator<Item = &Spanned<T>> {
         let (own, each) = match self {
@@ -45,10 +54,21 @@ pub struct Told<'p> {
 }
 
 impl Project {
-    /// The language that was chosen; the tour's own where none was.
+    /// The languages that are carried: those that were chosen, or else those that the tour's
+    /// `language` names. Empty only where that could not be read.
+    #[must_use]
+    pub fn languages(&self) -> Vec<&str> {
+        if !self.chosen.languages.is_empty() {
+            return self.chosen.languages.iter().map(String::as_str).collect();
+        }
+        self.carried.iter().map(|tag| tag.value.as_str()).collect()
+    }
+
+    /// The first of the languages that are carried: that of titles and of what people are shown.
     #[must_use]
     pub fn told_in(&self) -> &str {
-        self.chosen.language.as_deref().unwrap_or(&self.language)
+        let chosen = self.chosen.languages.first();
+        chosen.map_or(&self.language, String::as_str)
     }
 
     /// A text in the language that was chosen, or else in the one that the author has it fall back

@@ -3,8 +3,8 @@
 use earth::{Degrees, DegreesTrue, Metres, MetresPerSecond, Millis};
 
 use super::Table;
+use super::material::OnRadio;
 use super::place::{Altitude, Spot};
-use super::rule::OnRadio;
 use super::zone::Side;
 use crate::span::{Name, Span, Spanned};
 
@@ -211,6 +211,8 @@ pub struct OtherLanguage {
     /// `words per minute` of narrations in this language; where none is written, that of the
     /// defaults.
     pub words_per_minute: Option<Spanned<f64>>,
+    /// `characters per minute` instead, for a script that puts no blanks between words.
+    pub characters_per_minute: Option<Spanned<f64>>,
 }
 
 /// How a leg is flown.
