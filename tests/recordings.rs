@@ -64,7 +64,7 @@ fn texts() -> BTreeMap<(String, String), f64> {
         let paces = [("en", project.defaults.words_per_minute), ("de", german.unwrap().value)];
         for entry in &project.narrations.entries {
             for (language, pace) in paces {
-                let text = entry.value.text.get(language, language == "en").unwrap();
+                let text = entry.value.told.text.get(language, language == "en").unwrap();
                 let name = entry.name.value.to_string();
                 let words = text.value.split_whitespace();
                 let words = words.filter(|word| word.contains(char::is_alphanumeric)).count();

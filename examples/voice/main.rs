@@ -125,7 +125,7 @@ fn texts() -> Result<Vec<(String, String, String)>, Failure> {
                 if known {
                     continue;
                 }
-                let text = entry.value.text.get(voice.language, own).ok_or_else(|| {
+                let text = entry.value.told.text.get(voice.language, own).ok_or_else(|| {
                     format!("{tour}: {name} has no text in the language {}", voice.language)
                 })?;
                 texts.push((name.to_owned(), voice.language.to_owned(), text.value.clone()));

@@ -13,10 +13,12 @@ use crate::split::{Phrase, Spoken, split};
 #[must_use]
 pub fn spoken<'p>(plan: &'p Plan, narration: NarrationId, language: &str) -> Option<Spoken<'p>> {
     let narration = plan.narrations.get(narration.index())?;
-    (plan.language == language).then_some(Spoken {
-        text: &narration.text,
-        length: narration.length,
-        word: None,
+    let place = plan.languages.iter().position(|carried| carried == language)?;
+    let voice = narration.voices.get(place)?;
+    Some(Spoken {
+        text: &voice.text,
+        length: voice.length,
+        word: voice.sync_word.as_ref().map(|sync| (sync.word.as_str(), sync.at)),
     })
 }
 

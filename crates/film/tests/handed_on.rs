@@ -38,22 +38,16 @@ fn camera(name: &str) -> Camera {
 }
 
 fn plan(narrations: &[(&str, &str, i64)]) -> Plan {
-    let narrations = narrations.iter().map(|(name, text, millis)| Narration {
-        name: (*name).into(),
-        text: (*text).into(),
-        length: Millis(*millis),
-        estimated: false,
-        again: false,
-        on_ground: false,
-        on_radio: None,
-        longest_pause: None,
-        source: SOURCE,
+    let narrations = narrations.iter().map(|(name, text, millis)| {
+        let voice = Voice::unrecorded("en", text, Millis(*millis));
+        Narration::new(name, vec![voice], SOURCE)
     });
     Plan {
         title: "Small".into(),
         revision: 1,
         approval: Approval::Draft,
-        language: "en".into(),
+        languages: vec!["en".into()],
+        mix: Mix::default(),
         differences: Vec::new(),
         sources: vec!["small.yaml".into()],
         settings: Settings::default(),

@@ -86,7 +86,7 @@ fn read(library: &str) -> (Option<Project>, SourceFile) {
 
 /// Every text with its place, in the order written.
 fn texts(project: &Project) -> Vec<(Span, String)> {
-    let each = project.narrations.entries.iter().flat_map(|entry| entry.value.text.values());
+    let each = project.narrations.entries.iter().flat_map(|entry| entry.value.told.text.values());
     each.map(|text| (text.span, text.value.clone())).collect()
 }
 

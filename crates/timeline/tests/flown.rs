@@ -45,7 +45,7 @@ fn rule(name: &str, test: Test) -> Rule {
 
 fn asks(narration: u32) -> Option<NarrationEffect> {
     let narration = NarrationId(narration);
-    Some(NarrationEffect { narration, otherwise: Otherwise::Wait, waits: None })
+    Some(NarrationEffect { narration, otherwise: Otherwise::Wait, waits: None, room: None })
 }
 
 fn zone(name: &str, north: f64, radius: f64) -> Zone {
@@ -65,17 +65,8 @@ fn ahead(metres: f64) -> Position {
 }
 
 fn narration(name: &str, seconds: i64, on_radio: OnRadio) -> Narration {
-    Narration {
-        name: name.into(),
-        text: "Said.".into(),
-        length: Millis::from_secs(seconds),
-        estimated: false,
-        again: false,
-        on_ground: false,
-        on_radio: Some(on_radio),
-        longest_pause: None,
-        source: SOURCE,
-    }
+    let voice = Voice::unrecorded("en", "Said.", Millis::from_secs(seconds));
+    Narration { on_radio: Some(on_radio), ..Narration::new(name, vec![voice], SOURCE) }
 }
 
 /// Up north along a line: `arch` from 5 to 7 km, `town` (quiet) from 8 to 9 km, `farm` (no filming)
@@ -120,12 +111,13 @@ fn plan() -> Plan {
             ..rule("after the arch", Test::After(RuleId(0)))
         },
     ];
-    let music = |name: &str| Music { name: name.into(), title: name.into() };
+    let music = Music::new;
     Plan {
         title: "Small".into(),
         revision: 1,
         approval: Approval::Draft,
-        language: "en".into(),
+        languages: vec!["en".into()],
+        mix: Mix::default(),
         differences: Vec::new(),
         sources: vec!["small.yaml".into()],
         settings: Settings::default(),
