@@ -6,8 +6,8 @@ use earth::{Degrees, Metres, Millis, Position, Utc};
 use engine::{CameraWhy, Cut, RecordWhy, StillWhy};
 use film::*;
 use plan::{
-    Aircraft, Approval, Camera, CameraId, Lens, Narration, NarrationId, Place, PlaceId, PlaceKind,
-    Plan, PlannedRoute, Recorder, Settings, Source, Title, TitleId,
+    Aircraft, Approval, Camera, CameraId, Lens, Mix, Narration, NarrationId, Place, PlaceId,
+    PlaceKind, Plan, PlannedRoute, Recorder, Settings, Source, Title, TitleId, Voice,
 };
 use timeline::{Ending, Flight, Shot, Span, Still, Stretch, Take, Telling, TitleSpan};
 
