@@ -4,6 +4,10 @@
 
 pub(crate) mod after_circle;
 pub(crate) mod approval;
+pub(crate) mod audio_faults;
+pub(crate) mod audio_length;
+pub(crate) mod audio_level;
+pub(crate) mod audio_missing;
 pub(crate) mod both_sides;
 pub(crate) mod camera_live;
 pub(crate) mod elevation;
@@ -15,8 +19,10 @@ pub(crate) mod gate_use;
 pub(crate) mod languages;
 pub(crate) mod legs;
 pub(crate) mod levels;
+pub(crate) mod licence;
 pub(crate) mod look_at;
 pub(crate) mod low_leg;
+pub(crate) mod music_ends;
 pub(crate) mod music_loop;
 pub(crate) mod names;
 pub(crate) mod narration;
@@ -25,6 +31,7 @@ pub(crate) mod no_heading;
 pub(crate) mod outranked;
 pub(crate) mod recorded;
 pub(crate) mod recorder;
+mod recordings;
 pub(crate) mod side_words;
 pub(crate) mod sight_framed;
 pub(crate) mod silence;
@@ -122,4 +129,10 @@ pub(crate) const REVIEWS: &[(&[Page], Review)] = &[
     (low_leg::PAGES, low_leg::check),
     (no_heading::PAGES, no_heading::check),
     (side_words::PAGES, side_words::check),
+    (audio_missing::PAGES, audio_missing::check),
+    (audio_length::PAGES, audio_length::check),
+    (audio_level::PAGES, audio_level::check),
+    (audio_faults::PAGES, audio_faults::check),
+    (music_ends::PAGES, music_ends::check),
+    (licence::PAGES, licence::check),
 ];
