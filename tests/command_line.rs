@@ -6,6 +6,8 @@
     reason = "a test that cannot go on should stop"
 )]
 
+#[path = "command_line/music.rs"]
+mod music;
 #[path = "command_line/mod.rs"]
 mod project;
 #[path = "command_line/recordings.rs"]
@@ -525,6 +527,7 @@ fn every_key_that_is_written_is_described() {
     let simulate = ["simulate", tour, "flight.gpx"];
     let why = ["why", tour, "flight.gpx", "--at", "T+01:00", "--channel", "camera"];
     let mut outputs = vec![
+        run(&["music", "tours/west.yaml", "--planned", "--format", "json"]),
         run(&["plan", tour, "--format", "json", "--not-allowed", "left"]),
         run(&[&simulate[..], &["--format", "json"]].concat()),
         run(&[&why[..], &["--format", "json"]].concat()),

@@ -1,6 +1,7 @@
 //! The words of the command line. Parsing them opens no file.
 
 mod grid;
+mod music;
 mod today;
 mod value;
 
@@ -10,6 +11,7 @@ use clap::{Parser, Subcommand, ValueEnum};
 
 use earth::MetresPerSecond;
 pub(crate) use grid::{AS_WRITTEN, GridArgs};
+pub(crate) use music::{MusicArgs, SheetFormat, SheetPer};
 pub(crate) use today::{SidesArgs, TodayArgs};
 pub(crate) use value::{Moment, clock, utc};
 
@@ -56,6 +58,8 @@ pub(crate) enum Command {
     Audio(AudioArgs),
     /// Match a folder of takes to a tour's narrations: what is missing and what to record again.
     Takes(TakesArgs),
+    /// Say what music was played on flights, how long and by what right: a cue sheet.
+    Music(MusicArgs),
     /// Say what two plans differ in, for whoever approves the newer one.
     Compare(CompareArgs),
     /// Print the page of a finding: what it means and what to do.

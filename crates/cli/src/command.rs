@@ -7,6 +7,7 @@ mod completions;
 mod explain;
 mod fly;
 mod grid;
+mod music;
 mod notices;
 mod plan;
 mod schema;
@@ -32,6 +33,7 @@ pub(crate) fn run(args: &Args, terminal: &mut Terminal) -> Result<Outcome, Stop>
         Command::Why(args) => why::run(args, format, terminal),
         Command::Audio(args) => audio::run(args, format, terminal),
         Command::Takes(args) => takes::run(args, format, terminal),
+        Command::Music(args) => music::run(args, format, terminal),
         Command::Compare(args) => compare::run(args, format, terminal),
         Command::Explain(args) => explain::run(args, format, terminal),
         Command::Schema(args) => schema::run(args, terminal),

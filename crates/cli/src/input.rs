@@ -5,6 +5,7 @@ pub(crate) mod day;
 pub(crate) mod file;
 pub(crate) mod findings;
 pub(crate) mod flight;
+pub(crate) mod flights;
 pub(crate) mod grid;
 pub(crate) mod hand;
 pub(crate) mod project;

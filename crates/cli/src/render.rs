@@ -2,6 +2,7 @@
 
 pub(crate) mod against;
 pub(crate) mod compare;
+pub(crate) mod cue_sheet;
 pub(crate) mod event_plan;
 pub(crate) mod findings;
 pub(crate) mod grid;

@@ -24,6 +24,7 @@
 
 mod builder;
 mod flight;
+mod played;
 
 use engine::Change;
 use plan::Plan;
@@ -33,6 +34,7 @@ pub use flight::{
     Ending, Flight, Landing, MusicSpan, Shot, Span, Still, Stretch, Take, Telling, TitleSpan,
     Untold, Visit, Waited,
 };
+pub use played::Played;
 
 /// The flights of everything that was flown, in order.
 #[derive(Clone, Debug, Default, PartialEq)]

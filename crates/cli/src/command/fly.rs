@@ -166,7 +166,7 @@ fn made_times(args: &FlightArgs, findings: &mut Findings) -> Option<MadeTimes> {
 }
 
 /// A recorded flight is measured before it is flown, and that is said first of all.
-fn raise(
+pub(super) fn raise(
     limits: Limits,
     measure: &Measure,
     flights: &[PathBuf],

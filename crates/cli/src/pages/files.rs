@@ -84,7 +84,7 @@ pub(super) const PAGES: &[Page] = &[
     page!(
         "folder-empty",
         Warning,
-        "A folder with no recording in it, where recordings are wanted.",
+        "A folder with no recording in it, where recordings are wanted, of sound or of flights.",
         "It is most likely another folder than the one meant.",
         "fulmar audio takes/german, and the recordings are in takes/de",
         "fulmar audio takes/de",

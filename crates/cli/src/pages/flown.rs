@@ -16,6 +16,23 @@ pub(super) const PAGES: &[Page] = &[
         "a recording with a fix every second",
     ),
     page!(
+        "flight-twice",
+        Warning,
+        "A flight that lies in two of the files given: both took off at the same instant.",
+        "Told twice, its music would be reported and paid for twice.",
+        "fulmar music west.yaml logs, with june.gpx and june-copy.gpx in it",
+        "fulmar music west.yaml logs, with one of them",
+    ),
+    page!(
+        "cue-sheet-gap",
+        Note,
+        "A piece of music that was played and for which no composer, publisher or licence is \
+         written.",
+        "Whoever collects for composers sends such a sheet back.",
+        "sea: {title: The Sea}",
+        "sea: {title: The Sea, composer: …, publisher: …, licence: {reference: L-7, until: 2027-05-31}}",
+    ),
+    page!(
         "fix-rejected",
         Warning,
         "A fix that is not later than the last good one, comes more than 30 min after it, or could \

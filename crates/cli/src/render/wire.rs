@@ -15,6 +15,8 @@ use super::time::{Since, UtcText};
 pub(crate) const CHANGES: (&str, u32) = ("fulmar-changes", 1);
 /// The name and version of what two plans differ in.
 pub(crate) const COMPARISON: (&str, u32) = ("fulmar-plan-comparison", 1);
+/// The name and version of cue sheets.
+pub(crate) const CUE_SHEET: (&str, u32) = ("fulmar-cue-sheet", 1);
 /// The name and version of the event plan.
 pub(crate) const EVENT_PLAN: (&str, u32) = ("fulmar-event-plan", 1);
 /// The name and version of what recordings measure.
