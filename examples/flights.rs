@@ -26,13 +26,17 @@
 
 #![allow(clippy::print_stdout, reason = "a program that says what it writes")]
 
-use std::io::Write;
+use std::collections::BTreeMap;
+use std::io::{Cursor, Write};
 use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
 
 use diagnostic::Place;
 use earth::{DegreesTrue, Fix, Metres, MetresPerSecond, Millis, Position, Utc, geodesic};
+use route::model::{Recorded, Recordings};
 use route::world::{World, WorldError, join};
-use route::{Choice, Said};
+use route::{Choice, Project, Said};
+use sound::Digest;
 use track::synthetic;
 
 /// A file of this program: its name and what is in it.
@@ -60,8 +64,10 @@ pub(crate) fn compiled(
     aircraft: Option<&str>,
     language: Option<&str>,
 ) -> Result<plan::Plan, Failure> {
-    let (project, mut findings) = route::read(&Disk(routes.to_owned()), tour, aircraft);
-    let plan = project.and_then(|project| {
+    let disk = Disk(routes.to_owned());
+    let (project, mut findings) = route::read(&disk, tour, aircraft);
+    let plan = project.and_then(|mut project| {
+        project.recordings = Some(recordings(&disk, &project));
         let language =
             language.map(|name| Said { value: vec![name.to_owned()], place: Place::whole(tour) });
         let choice = Choice { languages: language, ..Choice::default() };
@@ -88,6 +94,39 @@ impl World for Disk {
     fn read(&self, path: &str) -> Result<Vec<u8>, WorldError> {
         std::fs::read(self.0.join(path)).map_err(|error| WorldError(error.to_string()))
     }
+}
+
+/// What the recordings that a project names measure. Each file is measured once, however many plans
+/// are made.
+fn recordings(disk: &Disk, project: &Project) -> Recordings {
+    static KNOWN: Mutex<BTreeMap<PathBuf, Recorded>> = Mutex::new(BTreeMap::new());
+    let mut known = KNOWN.lock().unwrap_or_else(PoisonError::into_inner);
+    let mut all = Recordings::new();
+    for path in project.audio_paths() {
+        let file = disk.0.join(path);
+        if !known.contains_key(&file) {
+            let Some(recorded) = disk.read(path).ok().and_then(measured) else { continue };
+            known.insert(file.clone(), recorded);
+        }
+        all.extend(known.get(&file).map(|recorded| (path.to_owned(), recorded.clone())));
+    }
+    all
+}
+
+/// What a recording measures; none for one that cannot be used.
+fn measured(bytes: Vec<u8>) -> Option<Recorded> {
+    let content = Digest::of(Cursor::new(&bytes)).ok()?.to_string();
+    let measured = sound::measure(Cursor::new(bytes)).ok()?;
+    Some(Recorded {
+        content,
+        length: measured.length(),
+        head: measured.head,
+        tail: measured.tail,
+        loudness: measured.loudness,
+        true_peak: measured.true_peak,
+        clipped: measured.clipped,
+        channels: measured.channels,
+    })
 }
 
 /// Moves the fixes to the side, in one direction: not at all at the first time, all the way from

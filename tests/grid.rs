@@ -27,7 +27,7 @@ impl Season {
     fn new() -> Self {
         let season = Self { folder: tempfile::tempdir().unwrap() };
         let routes = Path::new(env!("CARGO_MANIFEST_DIR")).join("routes");
-        for part in ["tours", "library", "aircraft"] {
+        for part in ["tours", "library", "aircraft", "audio/en", "audio/de", "audio/music"] {
             let to = season.folder.path().join("routes").join(part);
             std::fs::create_dir_all(&to).unwrap();
             for file in std::fs::read_dir(routes.join(part)).unwrap() {
