@@ -271,7 +271,8 @@ impl Rules<'_, '_> {
     }
 
     /// How long before abeam: for a sync word, as long as the narration of the rule takes to reach
-    /// it in the first of the languages that are carried.
+    /// it in the first of the languages that are carried. What is missing may be what could not be
+    /// read, which has been told: then it is not told again.
     fn abeam_by(
         &self,
         rule: &model::Rule,
@@ -280,7 +281,9 @@ impl Rules<'_, '_> {
     ) -> Option<earth::Millis> {
         let model::AbeamBy::Time(time) = by.value else {
             let Some(effect) = &rule.narration else {
-                sync_word::nothing_said(by.span, findings);
+                if self.project.complete {
+                    sync_word::nothing_said(by.span, findings);
+                }
                 return None;
             };
             // That there is no such narration is said elsewhere.
@@ -289,7 +292,7 @@ impl Rules<'_, '_> {
             let told_in = self.project.text(&told.text).map(|told| told.language)?;
             let word = material::in_language(self.project, told.sync_word.as_ref(), told_in);
             let at = word.map(|word| word.value.at).filter(|at| at.0 > 0);
-            if at.is_none() {
+            if at.is_none() && self.project.complete {
                 sync_word::missing(by.span, &entry.name, told_in, findings);
             }
             return at;
