@@ -206,7 +206,39 @@ fn the_level_of_what_is_found_before_the_flight_is_what_the_tour_says_too() {
     assert_eq!(found.iter().map(|f| f.name).collect::<Vec<_>>(), ["check-level-unneeded"]);
 }
 
-/// The list of checks for authors, made from their pages.
+#[test]
+fn every_language_and_version_is_to_be_recorded_once_anything_is() {
+    let say = |arch: &str| -> Vec<String> {
+        let text = base()
+            .replace("arch: {text: Here is the Arch., length: 20 s}", arch)
+            .replace(
+                "rules:\n",
+                "other languages: {de: {fallback: en}}\n#: arch.flac length=2\n#: de.flac length=2\nrules:\n",
+            );
+        let (found, _) = review(&text);
+        let missing = found.into_iter().filter(|finding| finding.name == "audio-missing");
+        missing.map(|finding| finding.headline).collect()
+    };
+    let rest = "`line`, `tower`, `back`";
+    // Nothing is recorded yet.
+    assert!(say("arch: {text: Here is the Arch.}").is_empty());
+    // What has no German words of its own is told, and recorded, in English.
+    assert_eq!(
+        say("arch: {text: Here is the Arch., audio: arch.flac}"),
+        [format!("not recorded in `en`: {rest}")]
+    );
+    let both = "{en: Here is the Arch., de: Hier ist der Bogen.}";
+    assert_eq!(
+        say(&format!("arch: {{text: {both}, audio: {{en: arch.flac}}}}")),
+        ["not recorded in `de`: `arch`".to_owned(), format!("not recorded in `en`: {rest}")]
+    );
+    let short = "short: {text: The Arch.}";
+    assert_eq!(
+        say(&format!("arch: {{text: {both}, audio: {{en: arch.flac, de: de.flac}}, {short}}}")),
+        [format!("not recorded in `en`: `arch` (short), {rest}")]
+    );
+}
+
 #[test]
 fn a_zone_is_brief_at_the_greatest_groundspeed_of_the_day() {
     // A short chord: more than 4 s at the planned 90 kt, less at 90 kt and the wind's 40 kt behind.
@@ -256,6 +288,7 @@ fn words_for_a_side_are_known_in_german() {
     }
 }
 
+/// The list of checks for authors is made from their pages.
 #[test]
 fn the_list_of_checks_is_fresh() {
     let mut now = String::from(
