@@ -12,6 +12,8 @@ mod music;
 mod project;
 #[path = "command_line/recordings.rs"]
 mod recordings;
+#[path = "command_line/script.rs"]
+mod script;
 #[path = "command_line/takes.rs"]
 mod takes;
 

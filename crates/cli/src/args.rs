@@ -60,6 +60,10 @@ pub(crate) enum Command {
     Takes(TakesArgs),
     /// Say what music was played on flights, how long and by what right: a cue sheet.
     Music(MusicArgs),
+    /// Write the script of a tour in a language: a page to print, or a sheet that comes back.
+    Script(ScriptArgs),
+    /// Say what an edited sheet changes in a tour's texts, and write it into their files.
+    Texts(TextsArgs),
     /// Say what two plans differ in, for whoever approves the newer one.
     Compare(CompareArgs),
     /// Print the page of a finding: what it means and what to do.
@@ -261,6 +265,59 @@ pub(crate) struct TakesArgs {
     pub(crate) cache: CacheArgs,
     /// How the takes are printed.
     #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub(crate) format: TextFormat,
+}
+
+/// `fulmar script`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct ScriptArgs {
+    /// The tour.
+    #[arg(value_name = "TOUR")]
+    pub(crate) tour: PathBuf,
+    /// Write to this file; its ending says in which form: .html to be printed, .csv or .xlsx to be
+    /// edited and taken back with `fulmar texts`.
+    #[arg(long, short, value_name = "FILE")]
+    pub(crate) output: PathBuf,
+    /// The form, where the ending does not say it.
+    #[arg(long, value_name = "FORMAT")]
+    pub(crate) format: Option<ScriptFormat>,
+    #[command(flatten)]
+    pub(crate) today: TodayArgs,
+}
+
+/// The form of a script.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum ScriptFormat {
+    /// A page that prints on A4.
+    Html,
+    /// Comma separated values in UTF-8, for any spreadsheet program.
+    Csv,
+    /// A workbook.
+    Xlsx,
+}
+
+/// `fulmar texts`.
+#[derive(Debug, clap::Args)]
+#[command(after_help = "\
+    Texts and notes on pronunciation are taken, and nothing else. While there is an error nothing is\n\
+    written.\n\
+    Exit codes: 0 nothing to change, or all of it written; 1 something would be changed, or an error\n\
+    or a warning was told; 2 could not run.")]
+pub(crate) struct TextsArgs {
+    /// The tour.
+    #[arg(value_name = "TOUR")]
+    pub(crate) tour: PathBuf,
+    /// The sheet that `fulmar script` wrote and somebody has edited, as .csv or .xlsx.
+    #[arg(value_name = "SHEET")]
+    pub(crate) sheet: PathBuf,
+    /// Write what was changed into the files of the tour. Comments and layout stay as they are.
+    #[arg(long)]
+    pub(crate) write: bool,
+    /// Show what --write would change in the files, as a unified diff, and write nothing.
+    #[arg(long, conflicts_with = "write")]
+    pub(crate) diff: bool,
+    /// How what the sheet changes is printed.
+    #[arg(long, value_name = "FORMAT", default_value = "text", conflicts_with = "diff")]
     pub(crate) format: TextFormat,
 }
 

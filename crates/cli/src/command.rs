@@ -11,8 +11,10 @@ mod music;
 mod notices;
 mod plan;
 mod schema;
+mod script;
 mod simulate;
 mod takes;
+mod texts;
 mod why;
 
 use crate::args::{Args, Command};
@@ -34,6 +36,8 @@ pub(crate) fn run(args: &Args, terminal: &mut Terminal) -> Result<Outcome, Stop>
         Command::Audio(args) => audio::run(args, format, terminal),
         Command::Takes(args) => takes::run(args, format, terminal),
         Command::Music(args) => music::run(args, format, terminal),
+        Command::Script(args) => script::run(args, format, terminal),
+        Command::Texts(args) => texts::run(args, format, terminal),
         Command::Compare(args) => compare::run(args, format, terminal),
         Command::Explain(args) => explain::run(args, format, terminal),
         Command::Schema(args) => schema::run(args, terminal),

@@ -9,9 +9,15 @@ use diagnostic::Page;
 /// All pages, by name.
 pub(crate) fn all() -> Vec<&'static Page> {
     let mut pages: Vec<&'static Page> = compiler::pages();
-    for more in
-        [route::pages(), plan::pages(), sound::pages(), files::PAGES, flown::PAGES, gpx::PAGES]
-    {
+    for more in [
+        route::pages(),
+        plan::pages(),
+        sound::pages(),
+        script::pages(),
+        files::PAGES,
+        flown::PAGES,
+        gpx::PAGES,
+    ] {
         pages.extend(more);
     }
     pages.sort_by_key(|page| page.name);

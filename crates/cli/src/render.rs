@@ -15,6 +15,7 @@ pub(crate) mod table;
 pub(crate) mod takes;
 #[cfg(test)]
 pub(crate) mod testing;
+pub(crate) mod texts;
 pub(crate) mod time;
 pub(crate) mod why;
 pub(crate) mod wire;

@@ -32,6 +32,11 @@ pub(crate) struct Against {
 }
 
 impl Loaded {
+    /// What it was compiled from; none for a compiled plan.
+    pub(crate) const fn project(&self) -> Option<&Project> {
+        self.project.as_ref()
+    }
+
     /// Reviews the tour as it is flown on a day. What is found is added to the findings; false if
     /// the tour asks for one of them to be an error.
     pub(crate) fn review(&self, day: &Day, findings: &mut Findings) -> bool {

@@ -48,6 +48,23 @@ pub(super) const PAGES: &[Page] = &[
         "arch: {text: {en: The sea has cut an arch., de: Das Meer hat einen Bogen geschnitten.}}",
     ),
     page!(
+        "script-form-unknown",
+        Error,
+        "A name for a script whose ending does not say in which form it is wanted.",
+        "A page, a workbook and a text are for different people.",
+        "fulmar script west.yaml --output script",
+        "fulmar script west.yaml --output script.xlsx",
+    ),
+    page!(
+        "script-not-a-workbook",
+        Error,
+        "A script that does not fit into a workbook, such as one with a text of more than 32,767 \
+         characters.",
+        "A spreadsheet program would cut it off.",
+        "fulmar script west.yaml --output script.xlsx",
+        "fulmar script west.yaml --output script.csv",
+    ),
+    page!(
         "output-unwritable",
         Error,
         "A file that is to be written and cannot be: its folder is not there, the disk is full, or \

@@ -29,6 +29,8 @@ pub(crate) const STATES: (&str, u32) = ("fulmar-states", 1);
 pub(crate) const SUMMARY: (&str, u32) = ("fulmar-summary", 1);
 /// The name and version of a list of takes.
 pub(crate) const TAKES: (&str, u32) = ("fulmar-take-list", 1);
+/// The name and version of what a sheet changes.
+pub(crate) const TEXTS: (&str, u32) = ("fulmar-texts", 1);
 /// The name and version of an answer to why.
 pub(crate) const WHY: (&str, u32) = ("fulmar-why", 1);
 
