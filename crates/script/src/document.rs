@@ -158,6 +158,51 @@ impl Document {
     }
 }
 
+impl Line {
+    /// How many words, or characters, it has more than there is room for; none where it fits.
+    pub(crate) fn too_long_by(&self) -> Option<usize> {
+        let room = self.planned.as_ref()?.room?;
+        let (length, _) = self.length.filter(|(length, _)| *length > room)?;
+        // What is measured may take longer than its words.
+        Some(self.pace.that_last(length - room) as usize)
+    }
+}
+
+impl Document {
+    /// How much there is to record, and what does not fit on the planned flight, in a line each.
+    #[must_use]
+    pub fn summary(&self) -> String {
+        let spoken = self.lines.iter().filter(|line| line.text.is_some()).count();
+        let mut summary = format!(
+            "{spoken} text{} in {}, {} in all, {} {} a minute",
+            if spoken == 1 { "" } else { "s" },
+            self.language,
+            self.total(),
+            self.pace.a_minute(),
+            self.pace.unit()
+        );
+        for line in &self.lines {
+            if let Some(by) = line.too_long_by() {
+                summary.push_str(&format!(
+                    "\n{} {}{}: {by} {} too long for its room on the planned flight",
+                    line.number,
+                    line.name,
+                    if line.version == Version::Short { " (short)" } else { "" },
+                    line.pace.unit()
+                ));
+            }
+        }
+        summary
+    }
+
+    /// How long all of it takes, in words.
+    pub(crate) fn total(&self) -> String {
+        let lengths = self.lines.iter().filter_map(|line| line.length);
+        let whole = lengths.map(|(length, _)| length.0).sum::<i64>().div_euclid(1000);
+        format!("{} min {:02} s", whole / 60, whole % 60)
+    }
+}
+
 /// How fast a language is spoken in a tour, where a narration has no pace of its own.
 fn language_pace(project: &Project, language: &str) -> Pace {
     let other = project.other_languages.get(language).map(|entry| &entry.value);

@@ -35,7 +35,7 @@ pub fn page(document: &Document) -> String {
                         div { dt { "Revision" } dd { (document.revision) ", " (document.status) } }
                         div { dt { "Plan" } dd.code { (document.code) } }
                         div { dt { "Pace" } dd { (pace_words(document.pace)) } }
-                        div { dt { "To record" } dd { (counted(spoken.len())) ", " (total(document)) } }
+                        div { dt { "To record" } dd { (counted(spoken.len())) ", " (document.total()) } }
                     }
                     @if !differences.is_empty() {
                         p { "Differs from the tour as written: " (differences.join("; ")) }
@@ -100,8 +100,6 @@ fn cue(document: &Document, line: &Line) -> Markup {
     let count = line.pace.count(text);
     let unit = line.pace.unit();
     let room = line.planned.as_ref().and_then(|planned| Some((planned.room?, &planned.until)));
-    let length = line.length.map(|(length, _)| length);
-    let too_long = room.zip(length).is_some_and(|((room, _), length)| length > room);
     html! {
         article id=(anchor(line)) {
             div.head {
@@ -136,10 +134,8 @@ fn cue(document: &Document, line: &Line) -> Markup {
                         "room " b { (seconds(room)) } ", " b { (line.pace.told_in(room)) } " "
                         (unit) ", to " (until)
                     }
-                    @if too_long {
-                        span.long {
-                            "too long by " (count.saturating_sub(line.pace.told_in(room) as usize)) " " (unit)
-                        }
+                    @if let Some(by) = line.too_long_by() {
+                        span.long { "too long by " (by) " " (unit) }
                     }
                 }
             }
@@ -179,13 +175,6 @@ fn anchor(line: &Line) -> String {
 
 fn counted(lines: usize) -> String {
     format!("{lines} text{}", if lines == 1 { "" } else { "s" })
-}
-
-/// How long all of it takes.
-fn total(document: &Document) -> String {
-    let lengths = document.lines.iter().filter_map(|line| line.length);
-    let whole: i64 = lengths.map(|(length, _)| length.0).sum::<i64>().div_euclid(1000);
-    format!("{} min {:02} s", whole / 60, whole % 60)
 }
 
 const STYLE: &str = r#"

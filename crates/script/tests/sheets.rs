@@ -215,9 +215,9 @@ fn what_belongs_nowhere_is_refused_with_its_place() {
     assert_eq!(found("text", "Der Bogen wei\u{FFFD}").name, "sheet-garbled");
     assert_eq!(found("text", "Der Bogen weiÃŸ").name, "sheet-garbled");
     // The row of another language belongs to another text, and brings nothing of its own.
-    let import = with("language", "en");
-    assert_eq!(names(&import), ["sheet-text-older", "sheet-row-missing", "sheet-row-missing"]);
-    assert_eq!(import.changes, []);
+    let english = with("language", "en");
+    assert_eq!(names(&english), ["sheet-text-older", "sheet-row-missing", "sheet-row-missing"]);
+    assert_eq!(english.changes, []);
 
     let mut cells = german();
     cells.push(cells[2].clone());

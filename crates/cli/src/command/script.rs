@@ -33,10 +33,11 @@ pub(super) fn run(
                 let mut output = Output::begin(&args.output, read)?;
                 output.write_all(&bytes)?;
                 output.finish(format, terminal)?;
+                writeln!(terminal.out, "{}", document.summary())?;
                 return Ok(Outcome::Clean);
             }
             Err(error) => {
-                findings.push(error);
+                findings.push(*error);
                 Outcome::CouldNotRun
             }
         },
@@ -113,17 +114,15 @@ fn form(path: &Path) -> Option<ScriptFormat> {
     }
 }
 
-fn bytes(document: &Document, form: ScriptFormat) -> Result<Vec<u8>, Diagnostic> {
+fn bytes(document: &Document, form: ScriptFormat) -> Result<Vec<u8>, Box<Diagnostic>> {
     match form {
         ScriptFormat::Html => Ok(script::page(document).into_bytes()),
         ScriptFormat::Csv => Ok(script::write_csv(document)),
         ScriptFormat::Xlsx => script::write_xlsx(document).map_err(|error| {
-            Diagnostic::error(
-                "script-not-a-workbook",
-                Place::whole("the script"),
-                format!("it cannot be written as a workbook: {error}"),
-            )
-            .help("write it as .csv")
+            let headline = format!("it cannot be written as a workbook: {error}");
+            let place = Place::whole("the script");
+            let finding = Diagnostic::error("script-not-a-workbook", place, headline);
+            Box::new(finding.help("write it as .csv"))
         }),
     }
 }
