@@ -155,9 +155,7 @@ fn rows_and_columns_may_stand_in_any_order() {
     assert_eq!((import.changes.len(), import.unchanged), (1, 2));
     assert_eq!(import.changes[0].after, "Der Bogen ist hoch.");
     assert_eq!(import.changes[0].number, Some(2));
-    let at = match import.changes[0].target {
-        Target::InPlaceOf(at) => at,
-    };
+    let Target::InPlaceOf(at) = import.changes[0].target;
     assert!(project(TOUR).sources.text(at).starts_with("Der Bogen ist so hoch"));
 }
 
