@@ -6,6 +6,8 @@
     reason = "a test that cannot go on should stop"
 )]
 
+#[path = "command_line/checked.rs"]
+mod checked;
 #[path = "command_line/music.rs"]
 mod music;
 #[path = "command_line/mod.rs"]

@@ -1,5 +1,7 @@
 //! Reading a tour with all its files.
 
+use std::collections::BTreeSet;
+
 use diagnostic::{Diagnostic, Edit, Place, Severity, sort};
 
 use crate::bounds;
@@ -210,6 +212,7 @@ impl<'w> Loader<'w> {
             music: tables.music,
             titles: tables.titles,
             recordings: None,
+            unusable_recordings: BTreeSet::new(),
         };
         self.findings.extend(choose::carried(&project, &self.sources));
         Some(project)

@@ -32,6 +32,8 @@ pub use tour::{
 };
 pub use zone::{CrossedFrom, Line, Side, Zone, ZoneKind};
 
+use std::collections::BTreeSet;
+
 use crate::choose::Chosen;
 use crate::span::{Name, Sources, Span, Spanned};
 use earth::{MetresPerSecond, Utc};
@@ -109,6 +111,9 @@ pub struct Project {
     /// The recordings that are there and can be used. None as it is read: whoever can open files
     /// measures them.
     pub recordings: Option<Recordings>,
+    /// The recordings that are there and cannot be used, by their path: what is the matter with them
+    /// has been told by whoever tried to measure them.
+    pub unusable_recordings: BTreeSet<String>,
 }
 
 impl Project {

@@ -20,21 +20,29 @@ pub(crate) fn read(
 ) -> (Option<Project>, Vec<Diagnostic>) {
     let (project, mut found) = route::read(disk, tour, aircraft);
     let Some(mut project) = project else { return (None, found) };
-    let (recordings, mut faults) = recordings(disk, &project);
+    let Heard { recordings, unusable, faults } = recordings(disk, &project);
     project.recordings = Some(recordings);
-    found.append(&mut faults);
+    project.unusable_recordings = unusable;
+    found.extend(faults);
     (Some(project), found)
 }
 
-fn recordings(disk: &Disk, project: &Project) -> (Recordings, Vec<Diagnostic>) {
+/// What came of the recordings that a project names.
+#[derive(Default)]
+struct Heard {
+    recordings: Recordings,
+    unusable: BTreeSet<String>,
+    faults: Vec<Diagnostic>,
+}
+
+fn recordings(disk: &Disk, project: &Project) -> Heard {
     let candidates: Vec<Candidate> = project
         .audio_paths()
         .into_iter()
         .map(|path| Candidate { path: PathBuf::from(path), named: true })
         .collect();
     disk.measure(&candidates);
-    let mut all = Recordings::new();
-    let mut faults = Vec::new();
+    let mut heard = Heard::default();
     let mut told = BTreeSet::new();
     for named in project.audio() {
         let path = &named.value;
@@ -45,12 +53,19 @@ fn recordings(disk: &Disk, project: &Project) -> (Recordings, Vec<Diagnostic>) {
         let wrong = recording.findings();
         let wrong = wrong.into_iter().filter(|finding| finding.severity == Severity::Error);
         let place = project.sources.place(named.span);
-        faults.extend(wrong.map(|finding| finding.related(place.clone(), "it is named here")));
-        if let Some(recorded) = recorded(&recording) {
-            all.insert(path.clone(), recorded);
+        heard
+            .faults
+            .extend(wrong.map(|finding| finding.related(place.clone(), "it is named here")));
+        match recorded(&recording) {
+            Some(recorded) => {
+                heard.recordings.insert(path.clone(), recorded);
+            }
+            None => {
+                heard.unusable.insert(path.clone());
+            }
         }
     }
-    (all, faults)
+    heard
 }
 
 fn recorded(recording: &Recording) -> Option<Recorded> {

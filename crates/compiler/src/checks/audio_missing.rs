@@ -20,7 +20,8 @@ pub(crate) fn check(flown: &Flown<'_>, findings: &mut Findings<'_>) {
     let said = said(flown.project);
     let narrations = said.iter().filter_map(|said| Some((said.named?, said.recorded)));
     for (named, recorded) in narrations.chain(played(flown.project)) {
-        if recorded.is_some() {
+        // What cannot be used has been told already.
+        if recorded.is_some() || flown.project.unusable_recordings.contains(&named.value) {
             continue;
         }
         let headline = format!("there is no recording at `{}`", named.value);
