@@ -8,6 +8,8 @@
 
 #[path = "command_line/checked.rs"]
 mod checked;
+#[path = "command_line/handed_on.rs"]
+mod handed_on;
 #[path = "command_line/music.rs"]
 mod music;
 #[path = "command_line/mod.rs"]

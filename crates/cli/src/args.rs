@@ -1,5 +1,6 @@
 //! The words of the command line. Parsing them opens no file.
 
+mod film;
 mod grid;
 mod music;
 mod today;
@@ -10,6 +11,7 @@ use std::path::PathBuf;
 use clap::{Parser, Subcommand, ValueEnum};
 
 use earth::MetresPerSecond;
+pub(crate) use film::{CaptionFormat, CaptionsArgs, EditArgs, EditFormat, ShownValue, TimesArgs};
 pub(crate) use grid::{AS_WRITTEN, GridArgs};
 pub(crate) use music::{MusicArgs, SheetFormat, SheetPer};
 pub(crate) use today::{SidesArgs, TodayArgs};
@@ -64,6 +66,10 @@ pub(crate) enum Command {
     Script(ScriptArgs),
     /// Say what an edited sheet changes in a tour's texts, and write it into their files.
     Texts(TextsArgs),
+    /// Write captions of a flight: what is said, or titles and live values (WebVTT, SubRip).
+    Captions(CaptionsArgs),
+    /// Write what a flight is cut to, for a cutting room (OpenTimelineIO, edit decision list).
+    Edit(EditArgs),
     /// Say what two plans differ in, for whoever approves the newer one.
     Compare(CompareArgs),
     /// Print the page of a finding: what it means and what to do.

@@ -1,12 +1,15 @@
 //! The commands, one file each.
 
 mod audio;
+mod captions;
 mod check;
 mod compare;
 mod completions;
+mod edit;
 mod explain;
 mod fly;
 mod grid;
+mod handed_on;
 mod music;
 mod notices;
 mod plan;
@@ -38,6 +41,8 @@ pub(crate) fn run(args: &Args, terminal: &mut Terminal) -> Result<Outcome, Stop>
         Command::Music(args) => music::run(args, format, terminal),
         Command::Script(args) => script::run(args, format, terminal),
         Command::Texts(args) => texts::run(args, format, terminal),
+        Command::Captions(args) => captions::run(args, format, terminal),
+        Command::Edit(args) => edit::run(args, format, terminal),
         Command::Compare(args) => compare::run(args, format, terminal),
         Command::Explain(args) => explain::run(args, format, terminal),
         Command::Schema(args) => schema::run(args, terminal),

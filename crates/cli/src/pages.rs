@@ -3,6 +3,7 @@
 mod files;
 mod flown;
 mod gpx;
+mod handed_on;
 
 use diagnostic::Page;
 
@@ -14,9 +15,11 @@ pub(crate) fn all() -> Vec<&'static Page> {
         plan::pages(),
         sound::pages(),
         script::pages(),
+        film::pages(),
         files::PAGES,
         flown::PAGES,
         gpx::PAGES,
+        handed_on::PAGES,
     ] {
         pages.extend(more);
     }

@@ -1,7 +1,7 @@
 //! The captions of a flight.
 
 use earth::Millis;
-use plan::{NarrationId, Plan};
+use plan::{NarrationId, Plan, Voice};
 use timeline::{Flight, Span, Telling};
 
 use crate::clock::{Clock, Sections};
@@ -12,14 +12,23 @@ use crate::split::{Phrase, Spoken, split};
 /// word of it is heard, where that is known.
 #[must_use]
 pub fn spoken<'p>(plan: &'p Plan, narration: NarrationId, language: &str) -> Option<Spoken<'p>> {
-    let narration = plan.narrations.get(narration.index())?;
-    let place = plan.languages.iter().position(|carried| carried == language)?;
-    let voice = narration.voices.get(place)?;
+    let voice = voice(plan, narration, language)?;
     Some(Spoken {
         text: &voice.text,
         length: voice.length,
         word: voice.sync_word.as_ref().map(|sync| (sync.word.as_str(), sync.at)),
     })
+}
+
+/// The voice of a narration in a language of a plan.
+pub(crate) fn voice<'p>(
+    plan: &'p Plan,
+    narration: NarrationId,
+    language: &str,
+) -> Option<&'p Voice> {
+    let narration = plan.narrations.get(narration.index())?;
+    let place = plan.languages.iter().position(|carried| carried == language)?;
+    narration.voices.get(place)
 }
 
 /// Something that is shown from when to when, on a clock.

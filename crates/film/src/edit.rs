@@ -1,10 +1,10 @@
 //! What a flight is cut to.
 
 use earth::{Millis, Utc};
-use plan::{CameraId, MusicId, Plan};
-use timeline::{Ending, Flight, Span};
+use plan::{Audio, CameraId, Music, MusicOnRadio, Plan};
+use timeline::{Ending, Flight, MusicSpan, Span};
 
-use crate::captions::spoken;
+use crate::captions::{spoken, voice};
 use crate::clock::{Clock, Sections};
 use crate::rate::Rate;
 use crate::sights::Pass;
@@ -26,6 +26,9 @@ pub struct EditOptions {
     pub media: Option<String>,
     /// The languages whose narration is laid, a track each.
     pub languages: Vec<String>,
+    /// The folder from which the plan names its recordings, as a URL without `/` at its end; `None`:
+    /// it is not known.
+    pub recordings: Option<String>,
 }
 
 /// From a frame up to, but without, another, counted from the beginning of the edit.
@@ -284,6 +287,9 @@ impl Laying<'_> {
                 continue;
             };
             let Some(spoken) = spoken(self.plan, telling.narration, language) else { continue };
+            let recorded = voice(self.plan, telling.narration, language);
+            let recorded = recorded.and_then(|voice| voice.audio.as_ref());
+            let available = Frames { from: 0, to: self.options.rate.frame_at(spoken.length) };
             let note = match telling.ending {
                 Ending::Told => "",
                 Ending::CutOff(_) => "cut off",
@@ -297,11 +303,8 @@ impl Laying<'_> {
                     let into = stretch.into + (part.from - stretch.span.from);
                     let media = Media {
                         name: narration.name.clone(),
-                        file: None,
-                        available: Some(Frames {
-                            from: 0,
-                            to: self.options.rate.frame_at(spoken.length),
-                        }),
+                        file: self.recording(recorded),
+                        available: Some(available).filter(|it| it.from < it.to),
                     };
                     let ducked = if stretch.ducked { "ducked" } else { "" };
                     let notes: Vec<&str> =
@@ -323,27 +326,38 @@ impl Laying<'_> {
 
     fn music(&self) -> SoundTrack {
         let mut clips = Vec::new();
-        for music in &self.flight.music {
-            for (at, part) in self.place(music.span) {
-                let into = part.from - music.began;
-                let ducked = music.ducked.iter().any(|span| span.overlap(part).is_some());
-                let title = self.title_of(music.music);
-                clips.push(Clip {
-                    at,
-                    source: self.options.rate.frame_at(into),
-                    media: Media { name: title.clone(), file: None, available: None },
-                    name: title,
-                    take: None,
-                    rule: self.rule(music.rule),
-                    note: if ducked { "ducked for the radio".to_owned() } else { String::new() },
-                });
+        for span in &self.flight.music {
+            let Some(music) = self.plan.music.get(span.music.index()) else { continue };
+            for (heard, into) in heard(span, music, self.plan.mix.radio) {
+                for (at, part) in self.place(heard) {
+                    let into = into + (part.from - heard.from);
+                    let ducked = span.ducked.iter().any(|span| span.overlap(part).is_some());
+                    let rate = self.options.rate;
+                    let available =
+                        music.length.map(|it| Frames { from: 0, to: rate.frame_at(it) });
+                    clips.push(Clip {
+                        at,
+                        source: rate.frame_at(into),
+                        media: Media {
+                            name: music.title.clone(),
+                            file: self.recording(music.audio.as_ref()),
+                            available: available.filter(|it| it.from < it.to),
+                        },
+                        name: music.title.clone(),
+                        take: None,
+                        rule: self.rule(span.rule),
+                        note: if ducked { "ducked".to_owned() } else { String::new() },
+                    });
+                }
             }
         }
         SoundTrack { name: "music".to_owned(), clips }
     }
 
-    fn title_of(&self, music: MusicId) -> String {
-        self.plan.music.get(music.index()).map_or_else(String::new, |music| music.title.clone())
+    /// Where a recording is.
+    fn recording(&self, audio: Option<&Audio>) -> Option<String> {
+        let folder = self.options.recordings.as_ref()?;
+        audio.map(|audio| format!("{folder}/{}", audio.file))
     }
 
     /// The marks, and how many stills have none.
@@ -394,5 +408,53 @@ impl Laying<'_> {
             self.sections.place(Span { from: time, to: time + Millis(1) }).next()?;
         let frame = self.options.rate.frame_at(from);
         Some(Frames { from: frame, to: frame })
+    }
+}
+
+/// What is heard of music: when, and how far into it. What is played over and over goes back hard,
+/// without its crossfade; what is played once is over at its end; where a busy radio pauses music
+/// it goes on after it from where it was.
+fn heard(span: &MusicSpan, music: &Music, radio: MusicOnRadio) -> Vec<(Span, Millis)> {
+    let mut playing = vec![];
+    let mut from = span.span.from;
+    let mut into = from - span.began;
+    let pauses = if radio == MusicOnRadio::Paused { span.ducked.as_slice() } else { &[] };
+    for pause in pauses {
+        playing.push((Span { from, to: pause.from }, into));
+        into = into + (pause.from - from);
+        from = pause.to;
+    }
+    playing.push((Span { from, to: span.span.to }, into));
+    let mut heard = Vec::new();
+    for (span, into) in playing {
+        go_round(span, into, music, &mut heard);
+    }
+    heard
+}
+
+/// Parts what plays from so far into a piece where it goes back.
+fn go_round(span: Span, into: Millis, music: &Music, heard: &mut Vec<(Span, Millis)>) {
+    // What goes round faster is a sound of its own and not laid piece by piece.
+    let shortest = Millis(100);
+    let repeat = music.repeat.as_ref().filter(|repeat| repeat.to - repeat.from >= shortest);
+    let mut from = span.from;
+    let mut place = into;
+    if let Some(repeat) = repeat.filter(|repeat| place >= repeat.to) {
+        let round = (repeat.to - repeat.from).0;
+        place = repeat.from + Millis((place - repeat.to).0.rem_euclid(round));
+    }
+    while from < span.to {
+        let end = repeat.map(|repeat| repeat.to).or(music.length);
+        let left = end.map_or(span.to - from, |end| end - place);
+        let to = span.to.min(from + left);
+        if to <= from {
+            return;
+        }
+        heard.push((Span { from, to }, place));
+        from = to;
+        match repeat {
+            Some(repeat) => place = repeat.from,
+            None => return,
+        }
     }
 }

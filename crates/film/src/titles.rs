@@ -2,7 +2,7 @@
 
 use earth::{DegreesTrue, Metres, MetresPerSecond, Millis, Surface, Utc};
 use engine::{Change, Event, HeadingFrom, Notice, Sink, State};
-use plan::{Place, Plan};
+use plan::{Place, PlaceKind, Plan};
 use timeline::{Flight, Span};
 
 use crate::captions::Cue;
@@ -16,7 +16,8 @@ const NEAR: Metres = Metres::from_nautical_miles(2.0);
 pub enum Value {
     /// The title that the plan shows.
     Title,
-    /// The place that is nearest, within two nautical miles.
+    /// The nearest place with a title for people, within two nautical miles. A waypoint that has
+    /// none, and only a name for the author, is not shown.
     Place,
     /// Height above the place where the flight began.
     Height,
@@ -76,7 +77,8 @@ pub struct Titles {
     shown: Shown,
     places: Vec<Surface>,
     titles: Vec<String>,
-    names: Vec<String>,
+    /// By place; none for one that is not shown.
+    names: Vec<Option<String>>,
     elevations: Vec<Option<Metres>>,
     looks: Vec<Look>,
     /// The elevation that heights are above, by run and flight.
@@ -102,9 +104,13 @@ impl Titles {
         self.shown.values.contains(&value)
     }
 
-    /// The nearest place and its distance.
-    fn nearest(&self, at: &Surface) -> Option<(usize, Metres)> {
-        let places = self.places.iter().enumerate();
+    fn named(&self, place: usize) -> bool {
+        self.names.get(place).is_some_and(Option::is_some)
+    }
+
+    /// The nearest place of some kind, and its distance.
+    fn nearest(&self, at: &Surface, kind: impl Fn(usize) -> bool) -> Option<(usize, Metres)> {
+        let places = self.places.iter().enumerate().filter(|(place, _)| kind(*place));
         places
             .map(|(place, there)| (place, at.distance(there)))
             .min_by(|a, b| a.1.get().total_cmp(&b.1.get()))
@@ -120,8 +126,10 @@ impl Titles {
             return ground;
         }
         let at = Surface::from(state.position);
-        let near = self.nearest(&at).filter(|(_, away)| *away <= NEAR);
-        let elevation = near.and_then(|(place, _)| self.elevations.get(place).copied().flatten());
+        let elevation_of = |place: usize| self.elevations.get(place).copied().flatten();
+        let near = self.nearest(&at, |place| elevation_of(place).is_some());
+        let near = near.filter(|(_, away)| *away <= NEAR);
+        let elevation = near.and_then(|(place, _)| elevation_of(place));
         let standing = state.altitude.filter(|_| state.airborne == Some(false));
         let ground = elevation.or(standing);
         self.ground = Some((flight, ground));
@@ -180,7 +188,7 @@ impl Titles {
                     lines.extend(text.map(|text| plain(text)));
                 }
                 Value::Place => {
-                    let name = look.and_then(|look| self.names.get(look.place?));
+                    let name = look.and_then(|look| self.names.get(look.place?)?.as_ref());
                     lines.extend(name.map(|name| plain(name)));
                 }
                 Value::LocalTime => values.push(self.clock(time)),
@@ -252,7 +260,8 @@ impl Sink for Titles {
         let every = self.shown.every.0.max(1);
         let step = |time: Utc| time.0.div_euclid(every);
         let at = Surface::from(state.position);
-        let nearest = if self.wants(Value::Place) { self.nearest(&at) } else { None };
+        let wanted = self.wants(Value::Place);
+        let nearest = if wanted { self.nearest(&at, |place| self.named(place)) } else { None };
         let heading = state.heading.filter(|(_, from)| *from != HeadingFrom::Track);
         let look = Look {
             time: state.time,
@@ -279,8 +288,9 @@ impl Sink for Titles {
     fn notice(&mut self, _: &Notice) {}
 }
 
-fn name(place: &Place) -> String {
-    if place.title.is_empty() { place.name.clone() } else { place.title.clone() }
+fn name(place: &Place) -> Option<String> {
+    let for_people = place.kind == PlaceKind::Sight || place.title != place.name;
+    for_people.then(|| place.title.clone())
 }
 
 /// One line of text.

@@ -6,10 +6,11 @@ use earth::{Degrees, Metres, Millis, Position, Utc};
 use engine::{CameraWhy, Cut, RecordWhy, StillWhy};
 use film::*;
 use plan::{
-    Aircraft, Approval, Camera, CameraId, Lens, Mix, Narration, NarrationId, Place, PlaceId,
-    PlaceKind, Plan, PlannedRoute, Recorder, Settings, Source, Title, TitleId, Voice,
+    Aircraft, Approval, Audio, Camera, CameraId, Lens, Mix, Music, MusicId, MusicOnRadio,
+    Narration, NarrationId, Place, PlaceId, PlaceKind, Plan, PlannedRoute, Recorder, Repeat,
+    Settings, Source, Title, TitleId, Voice,
 };
-use timeline::{Ending, Flight, Shot, Span, Still, Stretch, Take, Telling, TitleSpan};
+use timeline::{Ending, Flight, MusicSpan, Shot, Span, Still, Stretch, Take, Telling, TitleSpan};
 
 const SOURCE: Source = Source { file: 0, line: 7, column: 3 };
 /// 2026-06-01T10:00:00Z.
@@ -296,6 +297,7 @@ fn options(rate: &str, clock: Clock) -> EditOptions {
         recorder_ahead: Millis(2500),
         media: Some("card/{camera} {take}-{input}.mov".into()),
         languages: vec!["en".into()],
+        recordings: Some("file:///tours".into()),
     }
 }
 
@@ -381,6 +383,83 @@ fn an_edit_decision_list_as_it_is_written() {
     let (text, _) = edl(&drop, "x");
     assert!(text.contains("FCM: DROP FRAME\n"));
     assert!(text.contains(" 01:00:00;00 01:00:10;00\n"), "{text}");
+}
+
+/// A minute of music that goes back from 40 s to 10 s, a pause for the radio, and a piece that is
+/// played once.
+#[test]
+fn music_goes_round_and_is_paused() {
+    let audio = Audio { file: "audio/a b.ogg".into(), content: "0".repeat(64) };
+    let music = |repeat: Option<Repeat>| Music {
+        name: "m".into(),
+        title: "Westering".into(),
+        composer: None,
+        publisher: None,
+        audio: Some(audio.clone()),
+        length: Some(Millis::from_secs(60)),
+        repeat,
+        level: None,
+        licence: None,
+    };
+    let secs = Millis::from_secs;
+    let round = Repeat { from: secs(10), to: secs(40), crossfade: secs(2) };
+    let mut plan = two();
+    plan.music = vec![music(Some(round)), music(None)];
+    plan.mix.radio = MusicOnRadio::Paused;
+    let mut flight = flight();
+    let played = |music: u32, from: f64, to: f64, began: f64| MusicSpan {
+        music: MusicId(music),
+        span: span(from, to),
+        began: at(began),
+        rule: None,
+        ducked: Vec::new(),
+        ended: None,
+        followed_by: None,
+    };
+    flight.music = vec![played(0, 0.0, 100.0, -5.0), played(1, 200.0, 300.0, 200.0)];
+    flight.music[0].ducked = vec![span(20.0, 30.0)];
+    let edit = Edit::of(&flight, &plan, &[], &options("25", Clock::Flight));
+    let clips: Vec<(i64, i64, i64)> = edit
+        .music
+        .clips
+        .iter()
+        .map(|clip| (clip.at.from / 25, clip.at.to / 25, clip.source / 25))
+        .collect();
+    // 5 s into it at the beginning; 20 s play, 10 s pause, 15 s more to the end of the round.
+    assert_eq!(clips, [(0, 20, 5), (30, 45, 25), (45, 75, 10), (75, 100, 10), (200, 260, 0)]);
+    let file = edit.music.clips[0].media.file.as_deref();
+    assert_eq!(file, Some("file:///tours/audio/a b.ogg"));
+    // Ducked, it plays on.
+    plan.mix.radio = MusicOnRadio::Ducked;
+    let edit = Edit::of(&flight, &plan, &[], &options("25", Clock::Flight));
+    assert_eq!(edit.music.clips[0].at, Frames { from: 0, to: 35 * 25 });
+    assert_eq!(edit.music.clips[0].note, "ducked");
+}
+
+/// Two languages carried at once: the narration lasts as long as the longer, each has its own
+/// captions and its own clip.
+#[test]
+fn languages_carried_at_once() {
+    let mut plan = two();
+    plan.languages = vec!["en".into(), "de".into()];
+    let german =
+        Voice::unrecorded("de", "Der Bogen liegt vor Ihnen. Er steht im Meer.", Millis(6000));
+    plan.narrations[0].voices.push(german);
+    plan.narrations[0].length = Millis(6000);
+    let mut flight = filmed();
+    flight.narrations = vec![telling(0, &[(110.0, 116.0, 0, false)], Ending::Told)];
+    let of = |language: &str| Captions::of(&flight, &plan, language, Clock::Flight, &narrow());
+    assert_eq!(times(&of("en")).last().unwrap().1, 114_000);
+    assert_eq!(times(&of("de")).last().unwrap().1, 116_000);
+    let languages = vec!["en".into(), "de".into()];
+    let options = EditOptions { languages, ..options("25", Clock::Flight) };
+    let edit = Edit::of(&flight, &plan, &[], &options);
+    let counts: Vec<(&str, i64)> = edit
+        .narration
+        .iter()
+        .map(|track| (track.name.as_str(), track.clips[0].at.count()))
+        .collect();
+    assert_eq!(counts, [("narration en", 100), ("narration de", 150)]);
 }
 
 /// A flight of an hour with a change of camera every 5 s, at each rate: in the last minute the

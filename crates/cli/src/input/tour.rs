@@ -4,6 +4,8 @@ use std::path::Path;
 
 use compiler::Effect;
 use diagnostic::{Diagnostic, Place, Severity};
+use earth::Millis;
+use jiff::fmt::temporal::Pieces;
 use plan::{Day, Plan};
 use route::{Project, Today};
 
@@ -45,6 +47,38 @@ impl Loaded {
         let sound = found.iter().all(|finding| finding.severity != Severity::Error);
         findings.extend(found);
         sound
+    }
+
+    /// Findings that name files as the plan does, from the tour's folder, with the names by which the
+    /// files are found from here.
+    pub(crate) fn located(&self, findings: Vec<Diagnostic>) -> Vec<Diagnostic> {
+        let Some(project) = &self.project else { return findings };
+        let files = || self.plan.sources.iter().zip(project.sources.files());
+        let here = |mut finding: Diagnostic| {
+            if let Some((_, file)) = files().find(|(name, _)| ***name == *finding.place.file) {
+                finding.place.file = file.name.clone();
+            }
+            finding
+        };
+        findings.into_iter().map(here).collect()
+    }
+
+    /// The folder from which the plan names its files, as a URL; none for a compiled plan, which may
+    /// lie anywhere.
+    pub(crate) fn folder(&self, tour: &Path) -> Option<String> {
+        self.project.as_ref()?;
+        let tour = std::fs::canonicalize(tour).ok()?;
+        Some(format!("file://{}", tour.parent()?.display()))
+    }
+
+    /// How far local time is ahead of UTC, as the tour's departure says; none for a compiled plan,
+    /// which holds no local time.
+    pub(crate) fn utc_offset(&self) -> Option<Millis> {
+        let project = self.project.as_ref()?;
+        let departure = project.sources.text(project.departure.span);
+        let departure = departure.trim_matches(|it: char| it.is_whitespace() || "'\"".contains(it));
+        let offset = Pieces::parse(departure).ok()?.to_numeric_offset()?;
+        Some(Millis::from_secs(i64::from(offset.seconds())))
     }
 
     /// What is lost and won today against the tour as written; none where nothing differs, or where
