@@ -6,7 +6,7 @@
 use proptest::prelude::*;
 use route::{MemoryWorld, NewText, NotRewritten, Project, SourceFile, Span, rewrite};
 
-const TOUR: &str = "tour: T\nrevision: 1\naircraft: a.yaml\ninclude: l.yaml\ndeparture: \
+const TOUR: &str = "tour: T\nrevision: 1\naircraft: a.yaml\ninclude: library/l.yaml\ndeparture: \
                     2026-06-01T10:30:00Z\nroute: {legs: [{from: A}, {land: A}]}\n";
 const AIRCRAFT: &str = "aircraft: A\ncameras: {nose: {input: 1, mount: {bearing: 0}, field of \
                         view: {width: 80 deg}}}\n";
@@ -77,11 +77,13 @@ fn file(styles: &str) -> (Project, SourceFile) {
 }
 
 fn read(library: &str) -> (Option<Project>, SourceFile) {
-    let world =
-        MemoryWorld::new().with("tour.yaml", TOUR).with("a.yaml", AIRCRAFT).with("l.yaml", library);
+    let world = MemoryWorld::new()
+        .with("tour.yaml", TOUR)
+        .with("a.yaml", AIRCRAFT)
+        .with("library/l.yaml", library);
     let (project, found) = route::read(&world, "tour.yaml", None);
-    let wrong = found.iter().any(|finding| finding.place.file.as_ref() == "l.yaml");
-    (project.filter(|_| !wrong), SourceFile::new("l.yaml", library))
+    let wrong = found.iter().any(|finding| finding.place.file.as_ref() == "library/l.yaml");
+    (project.filter(|_| !wrong), SourceFile::new("library/l.yaml", library))
 }
 
 /// Every text with its place, in the order written.
