@@ -150,6 +150,39 @@ fn while_there_is_an_error_nothing_is_written() {
 }
 
 #[test]
+fn a_translation_that_is_not_there_yet_is_written_from_its_script() {
+    let project = Project::new();
+    project.edit_tour(TEXT, "{text: {en: The sea has cut an arch.}}   # one language so far");
+    let tour = project.read("tours/west.yaml");
+    let tour = tour.replace("{text: The Sea Arch}", "{text: {en: The Sea Arch, de: Der Bogen}}");
+    let tour = format!("{tour}other languages: {{de: {{}}}}\n");
+    project.write("tours/west.yaml", &tour);
+    let done = script(&project, "de", "de.csv");
+    assert_eq!(done.code, 1);
+    assert!(done.err.contains("script-incomplete"), "{}", done.err);
+    assert!(done.err.contains("a text is missing in de"), "{}", done.err);
+    let sheet = project.read("de.csv");
+    assert!(sheet.contains("text-none note-none"), "{sheet}");
+    // The translator writes it.
+    let filled = sheet.replacen(",,,,", ",Das Meer hat einen Bogen gegraben.,,,", 1);
+    assert_ne!(filled, sheet);
+    project.write("de.csv", filled);
+    let done = texts(&project, &["--write"]);
+    assert_eq!(done.code, 0, "{}{}", done.err, done.out);
+    let wanted = tour.replace(
+        "{text: {en: The sea has cut an arch.}}",
+        // On a line of its own, since one would be wider than this file is.
+        "{text: {en: The sea has cut an arch.,\n    de: Das Meer hat einen Bogen gegraben.}}",
+    );
+    assert_eq!(project.read("tours/west.yaml"), wanted);
+    assert_eq!(script(&project, "de", "de.csv").code, 0);
+
+    let both = script(&project, "en,de", "de.csv");
+    assert_eq!(both.code, 2);
+    assert!(both.err.contains("script-in-several-languages"), "{}", both.err);
+}
+
+#[test]
 fn what_cannot_be_read_as_a_sheet_ends_with_2() {
     let project = project();
     assert_eq!(texts(&project, &[]).code, 2);

@@ -32,7 +32,7 @@ pub use model::Project;
 pub use pages::pages;
 pub use reference::reference;
 pub use remedy::slip;
-pub use rewrite::{NewText, NotRewritten, rewrite};
+pub use rewrite::{NewText, NotRewritten, TextPlace, rewrite};
 pub use schema::schemas;
 pub use span::{FileId, Name, SourceFile, Sources, Span, Spanned};
 pub use world::{MemoryWorld, World, WorldError};

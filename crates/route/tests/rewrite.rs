@@ -4,7 +4,7 @@
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
 use proptest::prelude::*;
-use route::{MemoryWorld, NewText, NotRewritten, Project, SourceFile, Span, rewrite};
+use route::{MemoryWorld, NewText, NotRewritten, Project, SourceFile, Span, TextPlace, rewrite};
 
 const TOUR: &str = "tour: T\nrevision: 1\naircraft: a.yaml\ninclude: library/l.yaml\ndeparture: \
                     2026-06-01T10:30:00Z\nroute: {legs: [{from: A}, {land: A}]}\n";
@@ -86,6 +86,16 @@ fn read(library: &str) -> (Option<Project>, SourceFile) {
     (project.filter(|_| !wrong), SourceFile::new("library/l.yaml", library))
 }
 
+fn new_text(at: Span, text: &str) -> NewText<'_> {
+    NewText { place: TextPlace::InPlaceOf(at), text }
+}
+
+fn under<'t>(project: &Project, entry: &str, keys: &[&str], text: &'t str) -> NewText<'t> {
+    let entry = project.narrations.get(entry).unwrap().name.span;
+    let keys = keys.iter().map(|key| (*key).to_owned()).collect();
+    NewText { place: TextPlace::Under { entry, keys }, text }
+}
+
 /// Every text with its place, in the order written.
 fn texts(project: &Project) -> Vec<(Span, String)> {
     let each = project.narrations.entries.iter().flat_map(|entry| entry.value.told.text.values());
@@ -98,7 +108,7 @@ fn each_written(styles: &str, new: &str) {
     let all = texts(&project);
     assert!(all.len() > 12, "{}", all.len());
     for (index, (at, _)) in all.iter().enumerate() {
-        let after = rewrite(&file, &[NewText { at: *at, text: new }]).unwrap();
+        let after = rewrite(&file, &[new_text(*at, new)]).unwrap();
         // The sign of a block may have to give way to quotes.
         let key = file.text.get(..at.start).unwrap().trim_end().rfind(": ").unwrap();
         assert_eq!(after.get(..key), file.text.get(..key));
@@ -117,7 +127,7 @@ fn each_written(styles: &str, new: &str) {
 fn written(library: &str, which: usize, new: &str) -> String {
     let (project, file) = read(library);
     let at = texts(&project.unwrap())[which].0;
-    rewrite(&file, &[NewText { at, text: new }]).unwrap()
+    rewrite(&file, &[new_text(at, new)]).unwrap()
 }
 
 #[test]
@@ -172,14 +182,15 @@ fn quotes_and_plain_words_stay_what_they_are_while_they_can() {
 fn a_text_that_is_not_changed_is_left_as_it_stood() {
     let (project, file) = file(STYLES);
     let all = texts(&project);
-    let same: Vec<_> = all.iter().map(|(at, text)| NewText { at: *at, text }).collect();
+    let same: Vec<_> = all.iter().map(|(at, text)| new_text(*at, text)).collect();
     assert_eq!(rewrite(&file, &same).unwrap(), *file.text);
 }
 
 #[test]
 fn the_demo_texts_are_changed_and_back_again_byte_for_byte() {
-    let text = include_str!("../../../routes/library/narrations.yaml");
-    let (project, file) = read(text);
+    // Here the library lies at the top, where `..` leads nowhere.
+    let text = include_str!("../../../routes/library/narrations.yaml").replace("../audio", "audio");
+    let (project, file) = read(&text);
     let all = texts(&project.unwrap());
     assert!(all.len() > 50);
     for number in (0..all.len()).step_by(7) {
@@ -205,14 +216,68 @@ fn what_cannot_be_written_is_refused_and_nothing_is_written() {
     let (project, file) = file(STYLES);
     let all = texts(&project);
     let at = all[0].0;
-    let new = |at, text| rewrite(&file, &[NewText { at, text }]);
+    let new = |at, text| rewrite(&file, &[new_text(at, text)]);
     assert_eq!(new(at, "  \n "), Err(NotRewritten::Blank(at)));
     let key = Span { start: 2, end: 4, ..at };
     assert_eq!(new(key, "x"), Err(NotRewritten::NoText(key)));
-    let twice = [NewText { at, text: "x" }, NewText { at, text: "y" }];
+    let twice = [new_text(at, "x"), new_text(at, "y")];
     assert_eq!(rewrite(&file, &twice), Err(NotRewritten::NoText(at)));
     let broken = SourceFile::new("l.yaml", "a: [");
-    assert_eq!(rewrite(&broken, &[NewText { at, text: "x" }]), Err(NotRewritten::Unreadable));
+    assert_eq!(rewrite(&broken, &[new_text(at, "x")]), Err(NotRewritten::Unreadable));
+}
+
+#[test]
+fn a_text_where_none_is_yet_stands_as_its_neighbours_do() {
+    let (project, file) = file(STYLES);
+    let added = |entry, keys: &[&str], text| {
+        let after = rewrite(&file, &[under(&project, entry, keys, text)]).unwrap();
+        let (again, _) = read(&after);
+        assert!(again.is_some(), "{after}");
+        after
+    };
+    let after = added("languages", &["text", "fr"], "Bonjour");
+    // Wider than this file is.
+    assert!(after.contains("text: {en: English here, de: 'Deutsch, hier',\n      fr: Bonjour}\n"));
+    let after = added("languages", &["text", "fr"], "Bonjour: voici l'arche");
+    assert!(after.contains("hier',\n      fr: 'Bonjour: voici l''arche'}\n"), "{after}");
+    let after = added("languages-below", &["text", "fr"], "Bonjour.\nAu revoir.");
+    let wanted = "      de: \"Deutsch\" # zum Schluss\n      fr: >-\n        Bonjour.\n\n        Au \
+                  revoir.\n# at the end\n";
+    assert!(after.ends_with(wanted), "{after}");
+    let after = added("folded", &["pronunciation", "de"], "Loveday: LAW-dä");
+    let wanted = "      A second paragraph.\n    pronunciation:\n      de: 'Loveday: LAW-dä'\n\n  # \
+                  between\n";
+    assert!(after.contains(wanted), "{after}");
+    let after = added("single", &["pronunciation", "en"], "x");
+    assert!(after.contains(", side: left,\n    pronunciation: {en: x}} # a comment"), "{after}");
+    // All of it at once, with a text beside it that is written anew.
+    let at = texts(&project)[12].0;
+    let all = [
+        under(&project, "languages-below", &["text", "fr"], "Bonjour"),
+        new_text(at, "Anglais"),
+        under(&project, "languages-below", &["text", "is"], "Hallo"),
+        under(&project, "plain", &["pronunciation", "de"], "p: l"),
+    ];
+    let after = rewrite(&file, &all).unwrap();
+    let again = read(&after).0.unwrap();
+    let told = &again.narrations.get("languages-below").unwrap().value.told.text;
+    let told: Vec<&str> = told.values().map(|text| text.value.as_str()).collect();
+    assert_eq!(told.len(), 4);
+    assert!(told.contains(&"Anglais") && told.contains(&"Hallo") && told.contains(&"Bonjour"));
+}
+
+#[test]
+fn where_something_else_stands_nothing_is_added() {
+    let (project, file) = file(STYLES);
+    let refused = |entry: &str, keys: &[&str]| {
+        let new = under(&project, entry, keys, "x");
+        let at = new.place.span();
+        assert_eq!(rewrite(&file, &[new]), Err(NotRewritten::NoText(at)), "{entry} {keys:?}");
+    };
+    // A text that is given once is no mapping of languages.
+    refused("plain", &["text", "de"]);
+    refused("languages", &["text", "de"]);
+    refused("languages", &[]);
 }
 
 /// Texts that are likely to go wrong.
@@ -236,7 +301,7 @@ fn text() -> impl Strategy<Value = String> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(192))]
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(192) })]
 
     #[test]
     fn any_text_is_read_again_as_it_was_meant_in_any_style(new in text()) {
@@ -251,13 +316,39 @@ proptest! {
         let all = texts(&project);
         let places: Vec<usize> = [9, 0, 4, 13, 6].into();
         let together: Vec<NewText<'_>> = places.iter().zip(&new)
-            .map(|(place, text)| NewText { at: all[*place].0, text }).collect();
+            .map(|(place, text)| new_text(all[*place].0, text)).collect();
         let after = rewrite(&file, &together).unwrap();
         let again = texts(&read(&after).0.unwrap());
         for (index, (_, before)) in all.iter().enumerate() {
             let wanted = places.iter().position(|place| *place == index);
             let wanted = wanted.map_or(before.as_str(), |place| new[place].trim());
             prop_assert_eq!(&again[index].1, wanted);
+        }
+    }
+
+    #[test]
+    fn any_text_can_be_added_in_any_place(new in text()) {
+        prop_assume!(!new.trim().is_empty());
+        let (project, file) = file(STYLES);
+        let before = texts(&project);
+        for (entry, keys) in [
+            ("languages", ["text", "fr"]),
+            ("languages-below", ["text", "fr"]),
+            ("folded", ["pronunciation", "de"]),
+            ("kept", ["pronunciation", "de"]),
+            ("single", ["pronunciation", "de"]),
+        ] {
+            let after = rewrite(&file, &[under(&project, entry, &keys, &new)]).unwrap();
+            // What was there is there, byte for byte, round the one place where something came in.
+            let same = file.text.bytes().zip(after.bytes()).take_while(|(old, new)| old == new);
+            let same = same.count();
+            let tail = file.text.len() - same;
+            prop_assert!(after.as_bytes().ends_with(&file.text.as_bytes()[file.text.len() - tail..]));
+            let again = read(&after).0.unwrap();
+            let narration = &again.narrations.get(entry).unwrap().value;
+            let texts_of = if keys[0] == "text" { &narration.told.text } else { narration.pronunciation.as_ref().unwrap() };
+            prop_assert_eq!(texts_of.get(keys[1], false).unwrap().value.as_str(), new.trim());
+            prop_assert_eq!(texts(&again).len(), before.len() + usize::from(keys[0] == "text"));
         }
     }
 }

@@ -98,12 +98,20 @@ pub fn numbered(project: &Project) -> Vec<(u32, &str)> {
 }
 
 impl Document {
-    /// The script of a tour in the language that was chosen, its planned flight as `events` tell
-    /// it; `code` is the short code of `plan`.
+    /// The script of a tour in one of its languages, its planned flight as `events` tell it; `code`
+    /// is the short code of `plan`.
+    ///
+    /// The plan may be one in another language, as long as this one is not complete: lengths are
+    /// then reckoned from the texts.
     #[must_use]
-    pub fn new(project: &Project, plan: &Plan, events: &EventPlan, code: &str) -> Self {
-        let language = project.told_in();
-        let voice = plan.languages.iter().position(|one| one == language).unwrap_or_default();
+    pub fn new(
+        project: &Project,
+        plan: &Plan,
+        events: &EventPlan,
+        code: &str,
+        language: &str,
+    ) -> Self {
+        let voice = plan.languages.iter().position(|one| one == language);
         let mut lines = Vec::new();
         for (number, name) in numbered(project) {
             let Some(entry) = project.narrations.get(name) else { continue };
@@ -118,10 +126,11 @@ impl Document {
             for (version, written, id) in std::iter::once(long).chain(short) {
                 let told = project.text_in(language, &written.text);
                 let own = told.filter(|told| told.language == language);
-                let spoken = id.and_then(|id| plan.narrations.get(id.index())?.voices.get(voice));
-                let length = spoken.filter(|_| own.is_some()).map(|voice| {
-                    let from = if voice.estimated { LengthFrom::Text } else { LengthFrom::Known };
-                    (voice.length, from)
+                let pace = Pace::of(project, narration, language);
+                let spoken = id.and_then(|id| plan.narrations.get(id.index())?.voices.get(voice?));
+                let length = own.map(|told| match spoken {
+                    Some(voice) if !voice.estimated => (voice.length, LengthFrom::Known),
+                    _ => (pace.lasts(&told.text.value), LengthFrom::Text),
                 });
                 let note = narration.pronunciation.as_ref().filter(|_| version == Version::Long);
                 let note = note.and_then(|notes| notes.get(language, language == project.language));
@@ -137,7 +146,7 @@ impl Document {
                         None => told.map(|told| told.language.to_owned()),
                     },
                     length,
-                    pace: Pace::of(project, narration, language),
+                    pace,
                     pronunciation: note.map(|note| note.value.clone()),
                 });
             }

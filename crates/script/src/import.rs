@@ -8,14 +8,14 @@ use std::collections::BTreeMap;
 
 use diagnostic::Diagnostic;
 use route::model::ByLanguage;
-use route::{Project, Spanned, near};
+use route::{Project, Spanned, TextPlace, near};
 
 use crate::columns::Column;
 use crate::document::{Version, numbered};
 use crate::sheet::{Row, Sheet};
 use crate::text::{MadeFrom, digest, tidy};
 use garbled::garbled;
-pub use target::Target;
+use target::target;
 
 /// What of a narration is changed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -44,7 +44,7 @@ pub struct Change {
     /// What the sheet has.
     pub after: String,
     /// Where it is to be written.
-    pub target: Target,
+    pub place: TextPlace,
 }
 
 /// What somebody wrote for the editor and not for the tour.
@@ -267,8 +267,8 @@ impl<'a> Comparing<'a> {
             self.error("sheet-garbled", row, column, what, help);
             return;
         }
-        match Target::of(self.project, name, version, field, language, now.map(|now| now.span)) {
-            Ok(target) => self.import.changes.push(Change {
+        match target(self.project, name, version, field, language, now.map(|now| now.span)) {
+            Ok(place) => self.import.changes.push(Change {
                 number: self.numbers.get(name).copied(),
                 name: name.to_owned(),
                 version,
@@ -276,7 +276,7 @@ impl<'a> Comparing<'a> {
                 field,
                 before,
                 after,
-                target,
+                place,
             }),
             Err(help) => {
                 let what = format!("there is no place yet for a {what} of `{name}` in {language}");

@@ -17,7 +17,7 @@ mod when;
 mod write;
 
 pub use document::{Document, LengthFrom, Line, Version, numbered, pace};
-pub use import::{Change, Field, Import, Remark, Target, compare, written};
+pub use import::{Change, Field, Import, Remark, compare, written};
 pub use page::page;
 pub use pages::pages;
 pub use planned::Planned;

@@ -11,8 +11,9 @@ mod common;
 
 use calamine::{Data, Reader, Xlsx};
 use common::{TOUR, cells, column, document, import, names, project, separated};
+use route::TextPlace;
 use rust_xlsxwriter::Workbook;
-use script::{Field, Sheet, Target, write_csv, write_xlsx};
+use script::{Field, Sheet, Version, write_csv, write_xlsx};
 
 fn german() -> Vec<Vec<String>> {
     cells(&String::from_utf8(write_csv(&document(TOUR, "de"))).unwrap())
@@ -155,7 +156,7 @@ fn rows_and_columns_may_stand_in_any_order() {
     assert_eq!((import.changes.len(), import.unchanged), (1, 2));
     assert_eq!(import.changes[0].after, "Der Bogen ist hoch.");
     assert_eq!(import.changes[0].number, Some(2));
-    let Target::InPlaceOf(at) = import.changes[0].target;
+    let at = import.changes[0].place.span();
     assert!(project(TOUR).sources.text(at).starts_with("Der Bogen ist so hoch"));
 }
 
@@ -168,6 +169,77 @@ fn what_is_taken_out_of_a_sheet_is_said_and_stays() {
     assert_eq!(names(&import), ["sheet-row-missing"]);
     assert!(import.findings[0].headline.contains("hello, back"), "{}", import.findings[0].headline);
     assert_eq!(import.changes, []);
+}
+
+/// A narration with a short version and notes, and one without a text in German.
+fn told(tour: &str) -> String {
+    let short = "narrations:\n  later:\n    pronunciation: {en: 'Orrick: ORR-ick'}\n    text: {en: \
+                 Later on.}\n    short: {text: {en: Later.}}\n  once: {text: Only once.}\n";
+    let rules = "rules:\n  later: {when: {after: back}, narration: later}\n  once: {when: {after: \
+                 later}, narration: once}\n";
+    let tour = tour.replace("{words per minute: 120}", "{fallback: en}");
+    tour.replace("narrations:\n", short).replace("rules:\n", rules)
+}
+
+#[test]
+fn what_a_translator_adds_has_its_place_in_the_file() {
+    let tour = told(TOUR);
+    let mut cells = cells(&String::from_utf8(write_csv(&document(&tour, "de"))).unwrap());
+    let at = |key| column(&cells, key);
+    let (name, version, text, note) = (at("name"), at("version"), at("text"), at("pronunciation"));
+    assert_eq!((cells[1][name].as_str(), cells[1][version].as_str()), ("later", "long"));
+    assert_eq!((cells[2][name].as_str(), cells[2][version].as_str()), ("later", "short"));
+    assert_eq!((cells[1][text].as_str(), cells[2][text].as_str()), ("", ""));
+    let compare = |cells: &[Vec<String>]| {
+        let sheet = Sheet::read(separated(cells, ",").as_bytes(), "s").unwrap();
+        script::compare(&project(&tour), &sheet)
+    };
+    let import = compare(&cells);
+    assert_eq!((import.changes.len(), import.unchanged, names(&import)), (0, 6, vec![]));
+    cells[1][text] = "Später.".to_owned();
+    cells[1][note] = "Orrick: OR-rick".to_owned();
+    cells[2][text] = "Bald.".to_owned();
+    let import = compare(&cells);
+    assert_eq!(names(&import), [] as [&str; 0]);
+    let keys = |change: usize| match &import.changes[change].place {
+        TextPlace::Under { keys, .. } => keys.join("/"),
+        TextPlace::InPlaceOf(_) => String::new(),
+    };
+    assert_eq!([keys(0), keys(1), keys(2)], ["text/de", "pronunciation/de", "short/text/de"]);
+    assert_eq!(import.changes[2].version, Version::Short);
+    assert_eq!(import.changes[1].field, Field::Pronunciation);
+
+    // What has no place yet is said with what to do.
+    cells[2][note] = "Orrick".to_owned();
+    cells[3][text] = "Nur einmal.".to_owned();
+    let import = compare(&cells);
+    assert_eq!(names(&import), ["sheet-text-no-place", "sheet-text-no-place"]);
+    assert!(import.findings[0].help.contains("long version"), "{}", import.findings[0].help);
+    assert!(import.findings[1].help.contains("`{en: …}`"), "{}", import.findings[1].help);
+}
+
+#[test]
+fn notes_on_pronunciation_come_back_as_texts_do() {
+    let tour = told(TOUR);
+    let mut cells = cells(&String::from_utf8(write_csv(&document(&tour, "en"))).unwrap());
+    let note = column(&cells, "pronunciation");
+    assert_eq!((cells[1][note].as_str(), cells[2][note].as_str()), ("Orrick: ORR-ick", ""));
+    let compare = |cells: &[Vec<String>]| {
+        let sheet = Sheet::read(separated(cells, ",").as_bytes(), "s").unwrap();
+        script::compare(&project(&tour), &sheet)
+    };
+    cells[1][note] = "Orrick: OR-ick".to_owned();
+    let import = compare(&cells);
+    assert_eq!((names(&import), import.changes.len()), (vec![], 1));
+    assert_eq!(import.changes[0].before.as_deref(), Some("Orrick: ORR-ick"));
+    cells[1][note] = String::new();
+    assert_eq!(names(&compare(&cells)), ["sheet-text-empty"]);
+    // Whoever takes the whole column out takes no note away.
+    for row in &mut cells {
+        row.remove(note);
+    }
+    let import = compare(&cells);
+    assert_eq!((names(&import), import.changes.len()), (vec![], 0));
 }
 
 #[test]

@@ -4,13 +4,14 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use compiler::PLANNED_EVERY;
-use diagnostic::{Diagnostic, Place};
+use diagnostic::{Diagnostic, Place, Severity};
+use route::Today;
 use script::Document;
 
 use super::fly::{cannot_be_flown, shorten};
 use crate::args::{MessageFormat, ScriptArgs, ScriptFormat};
 use crate::input::findings::Findings;
-use crate::input::tour::{Load, load};
+use crate::input::tour::{Load, Loaded, load};
 use crate::input::world::Disk;
 use crate::input::{day, file, today};
 use crate::outcome::{Outcome, Stop};
@@ -28,13 +29,13 @@ pub(super) fn run(
     let outcome = match prepared {
         Ok((document, form, read)) => match bytes(&document, form) {
             Ok(bytes) => {
-                findings.tell(terminal, format)?;
+                let told = findings.tell(terminal, format)?;
                 let read = read.iter().map(PathBuf::as_path).chain(args.today.files());
                 let mut output = Output::begin(&args.output, read)?;
                 output.write_all(&bytes)?;
                 output.finish(format, terminal)?;
                 writeln!(terminal.out, "{}", document.summary())?;
-                return Ok(Outcome::Clean);
+                return Ok(told);
             }
             Err(error) => {
                 findings.push(*error);
@@ -69,9 +70,12 @@ fn prepare(
     let Some(today) = today::read(&Disk::default(), &args.today, findings) else {
         return Ok(Err(Outcome::CouldNotRun));
     };
-    let loaded = match load(&args.tour, &today, findings) {
-        Load::Ready(loaded) => loaded,
-        Load::Mistakes => return Ok(Err(Outcome::Findings)),
+    let (loaded, missing) = match load(&args.tour, &today, findings) {
+        Load::Ready(loaded) => (loaded, None),
+        Load::Mistakes => match incomplete(args, &today, findings) {
+            Some((loaded, missing)) => (loaded, Some(missing)),
+            None => return Ok(Err(Outcome::Findings)),
+        },
         Load::Unusable => return Ok(Err(Outcome::CouldNotRun)),
     };
     let Some(project) = loaded.project() else {
@@ -93,6 +97,7 @@ fn prepare(
         }
     };
     shorten(findings, &args.tour, &today, format, terminal)?;
+    findings.extend(missing);
     let events = match compiler::event_plan(&loaded.plan, &day, PLANNED_EVERY) {
         Ok(events) => events,
         Err(error) => {
@@ -100,8 +105,58 @@ fn prepare(
             return Ok(Err(Outcome::CouldNotRun));
         }
     };
-    let document = Document::new(project, &loaded.plan, &events, &loaded.identity.code);
+    let language = match &today.choice.languages {
+        Some(said) => match &said.value[..] {
+            [one] => one.clone(),
+            several => {
+                findings.push(several_languages(several));
+                return Ok(Err(Outcome::CouldNotRun));
+            }
+        },
+        None => project.told_in().to_owned(),
+    };
+    let code = &loaded.identity.code;
+    let document = Document::new(project, &loaded.plan, &events, code, &language);
     Ok(Ok((document, form, files_of(&args.tour, &loaded.plan))))
+}
+
+/// The tour in its own language, where all that is wrong with it in the one that is wanted is that
+/// texts are missing: they are what somebody is to write into the script.
+fn incomplete(
+    args: &ScriptArgs,
+    today: &Today,
+    findings: &mut Findings,
+) -> Option<(Box<Loaded>, Diagnostic)> {
+    let wanted = today.choice.languages.as_ref()?;
+    let errors = findings.list.iter().filter(|one| one.severity == Severity::Error);
+    let missing = errors.clone().count();
+    if missing == 0 || errors.into_iter().any(|one| one.name != "text-missing") {
+        return None;
+    }
+    let mut own = today.clone();
+    own.choice.languages = None;
+    let mut found = Findings::default();
+    let Load::Ready(loaded) = load(&args.tour, &own, &mut found) else { return None };
+    let headline = format!(
+        "{} missing in {}: cues and room are those of the tour in {}",
+        if missing == 1 { "a text is".to_owned() } else { format!("{missing} texts are") },
+        wanted.value.join(", "),
+        loaded.plan.languages.join(", ")
+    );
+    *findings = found;
+    let place = Place::whole(file::name(&args.tour));
+    let finding = Diagnostic::warning("script-incomplete", place, headline)
+        .help("write them into the script, and take them back with `fulmar texts`");
+    Some((loaded, finding))
+}
+
+fn several_languages(languages: &[String]) -> Diagnostic {
+    Diagnostic::error(
+        "script-in-several-languages",
+        Place::whole("--language"),
+        format!("a script is in one language, not in {}", languages.join(" and ")),
+    )
+    .help("write a script for each")
 }
 
 /// The form that the ending of a file's name says.

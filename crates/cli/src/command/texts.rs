@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use diagnostic::{Diagnostic, Place, Severity};
 use route::{FileId, NewText, Project, rewrite};
-use script::{Change, Import, Sheet, Target};
+use script::{Change, Import, Sheet};
 use similar::TextDiff;
 
 use crate::args::{MessageFormat, TextFormat, TextsArgs};
@@ -120,8 +120,8 @@ fn changed(
 ) -> Result<Vec<Changed>, Vec<Diagnostic>> {
     let mut by_file: BTreeMap<FileId, Vec<NewText<'_>>> = BTreeMap::new();
     for change in changes {
-        let Target::InPlaceOf(at) = change.target;
-        by_file.entry(at.file).or_default().push(NewText { at, text: &change.after });
+        let new = NewText { place: change.place.clone(), text: &change.after };
+        by_file.entry(change.place.span().file).or_default().push(new);
     }
     let mut files = Vec::new();
     let mut refused = Vec::new();
@@ -154,9 +154,8 @@ fn changed(
     match changes.iter().find(|change| !is_there(change)) {
         None => Ok(files),
         Some(change) => {
-            let Target::InPlaceOf(at) = change.target;
             let what = format!("the tour would not have the new text of `{}`", change.name);
-            Err(vec![not_written(project.sources.place(at), &what)])
+            Err(vec![not_written(project.sources.place(change.place.span()), &what)])
         }
     }
 }

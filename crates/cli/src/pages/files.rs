@@ -56,6 +56,23 @@ pub(super) const PAGES: &[Page] = &[
         "fulmar script west.yaml --output script.xlsx",
     ),
     page!(
+        "script-incomplete",
+        Warning,
+        "A script in a language in which texts are missing, with none to fall back to.",
+        "The tour cannot be flown in it yet, so the script tells cues and room as they are in its own \
+         language. The missing texts are empty rows, to be filled.",
+        "fulmar script west.yaml --language fr --output script-fr.xlsx, with half the texts in fr",
+        "the same once fulmar texts has brought the other half",
+    ),
+    page!(
+        "script-in-several-languages",
+        Error,
+        "Several languages for one script.",
+        "An artist speaks one of them, and each text of a sheet is known by its language.",
+        "fulmar script west.yaml --language en,de --output script.xlsx",
+        "fulmar script west.yaml --language de --output script-de.xlsx",
+    ),
+    page!(
         "script-not-a-workbook",
         Error,
         "A script that does not fit into a workbook, such as one with a text of more than 32,767 \

@@ -7,8 +7,10 @@ use crate::yaml::Block;
 /// A way to write a text.
 pub(super) struct Way {
     /// From where on the file is written anew: the text's own beginning, or that of its line or of
-    /// its sign where it is a block. Up to where is the text's own end.
+    /// its sign where it is a block.
     pub(super) from: usize,
+    /// Up to where: the text's own end.
+    pub(super) to: usize,
     /// What is written.
     pub(super) written: String,
 }
@@ -21,14 +23,11 @@ pub(super) fn ways(
     wanted: &str,
     width: usize,
 ) -> Vec<Way> {
-    let line_break = match file.split_once('\n') {
-        Some((first, _)) if first.ends_with('\r') => "\r\n",
-        _ => "\n",
-    };
+    let line_break = line_break(file);
     match block {
         Some(block) => {
             let site = BlockSite::new(file, at, width, line_break);
-            let mut ways = site.ways(block, wanted);
+            let mut ways = site.ways(block, wanted, at.1);
             // Where not even that is to be, the text stands in the place of the sign.
             if let Some((from, sign)) = site.sign {
                 let own = FlowSite::new(file, (from, at.1), width, line_break);
@@ -36,7 +35,11 @@ pub(super) fn ways(
                 let both =
                     quoted.single_quoted(wanted).into_iter().chain(quoted.double_quoted(wanted));
                 let comment = parted(sign).1.trim_end();
-                ways.extend(both.map(|text| Way { from, written: format!("{text}{comment}") }));
+                ways.extend(both.map(|text| Way {
+                    from,
+                    to: at.1,
+                    written: format!("{text}{comment}"),
+                }));
             }
             ways
         }
@@ -49,9 +52,33 @@ pub(super) fn ways(
             };
             ways.extend(site.single_quoted(wanted));
             ways.extend(site.double_quoted(wanted));
-            ways.into_iter().map(|written| Way { from: at.0, written }).collect()
+            ways.into_iter().map(|written| Way { from: at.0, to: at.1, written }).collect()
         }
     }
+}
+
+/// The line break of a file.
+pub(super) fn line_break(file: &str) -> &'static str {
+    match file.split_once('\n') {
+        Some((first, _)) if first.ends_with('\r') => "\r\n",
+        _ => "\n",
+    }
+}
+
+/// The lines of a folded text where none is yet, each after so many blanks.
+pub(super) fn folded(wanted: &str, body: usize, width: usize, line_break: &'static str) -> String {
+    let site = BlockSite { from: 0, lines: Vec::new(), body, width, line_break, sign: None };
+    let room = width.saturating_sub(body).max(1);
+    site.written(&site.folded_lines(wanted, &[], false, room))
+}
+
+/// The ways to write a text on one line, the plainest first.
+pub(super) fn on_one_line(wanted: &str) -> Vec<String> {
+    let double = format!("\"{}\"", escaped(wanted));
+    if wanted.contains('\n') {
+        return vec![double];
+    }
+    vec![wanted.to_owned(), format!("'{}'", wanted.replace('\'', "''")), double]
 }
 
 /// Where a block stands.
@@ -86,20 +113,23 @@ impl<'f> BlockSite<'f> {
         " ".repeat(self.body)
     }
 
-    fn ways(&self, block: Block, wanted: &str) -> Vec<Way> {
+    fn ways(&self, block: Block, wanted: &str, to: usize) -> Vec<Way> {
         let mut all = match block {
             Block::Literal => vec![wanted.split('\n').map(str::to_owned).collect()],
             Block::Folded => self.folded(wanted),
         };
-        let mut ways: Vec<Way> =
-            all.iter().map(|lines| Way { from: self.from, written: self.written(lines) }).collect();
+        let mut ways: Vec<Way> = all
+            .iter()
+            .map(|lines| Way { from: self.from, to, written: self.written(lines) })
+            .collect();
         // The sign may say how far in the lines are; the text's own first line shows that too.
         if let Some((at, sign)) = self.sign
             && let Some(lines) = all.pop()
         {
             let (own, rest) = parted(sign);
             let own: String = own.chars().filter(|c| !c.is_ascii_digit()).collect();
-            ways.push(Way { from: at, written: format!("{own}{rest}{}", self.written(&lines)) });
+            let written = format!("{own}{rest}{}", self.written(&lines));
+            ways.push(Way { from: at, to, written });
         }
         ways
     }
