@@ -11,6 +11,8 @@
 //! [`takes`] matches a folder of recordings to what is to be said: what is missing, what was
 //! recorded anew, and what text has changed since.
 //!
+//! [`mix`] brings narration and music to their levels and mixes what is heard.
+//!
 //! # References
 //! Loudness and true peak: ITU-R BS.1770-4, with the gates of EBU R 128 and EBU Tech 3341, as the
 //! crate `ebur128` reckons them. The published test signals are among this crate's tests.
@@ -21,8 +23,10 @@ mod findings;
 mod kind;
 mod level;
 mod measure;
+pub mod mix;
 mod pages;
 mod quantity;
+mod reader;
 mod refusal;
 mod structure;
 pub mod takes;

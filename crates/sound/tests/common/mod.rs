@@ -3,6 +3,8 @@
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on should stop")]
 #![allow(dead_code, reason = "each test file uses some of it")]
 
+pub(crate) mod mixing;
+
 use std::f64::consts::TAU;
 use std::io::Cursor;
 
