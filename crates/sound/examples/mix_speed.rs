@@ -44,9 +44,11 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         Ok(Box::new(Cursor::new(bytes)))
     };
     let failed = |failed: sound::mix::Failed| failed.refusal.finding("a source").headline;
+    let first =
+        |all: Vec<sound::mix::Failed>| all.into_iter().next().map(failed).unwrap_or_default();
 
     let began = Instant::now();
-    let prepared = prepare(score(minutes)?, &mut open, || {}).map_err(failed)?;
+    let prepared = prepare(score(minutes)?, &mut open, || {}).map_err(first)?;
     let limited = prepared.voices().filter(|brought| brought.limited.is_some()).count();
     let measured = began.elapsed().as_secs_f64();
     let mut mixer = Mixer::new(prepared, open);
@@ -95,7 +97,13 @@ fn score(minutes: i64) -> Result<Score, &'static str> {
                 vec![stretch(at, 0, 25_000)]
             };
             let source = usize::try_from(minute).unwrap_or(0) % VOICES;
-            Voice { source, level: Level::Loudness(target), side: Side::Both, stretches }
+            Voice {
+                source,
+                level: Level::Loudness(target),
+                side: Side::Both,
+                stretches,
+                ducked: vec![],
+            }
         })
         .collect::<Vec<_>>();
     let beds = (0..=minutes / 10)

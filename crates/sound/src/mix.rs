@@ -43,6 +43,8 @@ use earth::{Dbtp, Decibels, Lufs, Millis};
 
 use crate::refusal::Refusal;
 
+use fader::{Fader, Gain, Law};
+
 pub use mixer::{Heard, Mixer};
 pub use prepare::{Brought, Prepared, prepare};
 pub use wav::{Bits, NotWritten, WavFile};
@@ -95,6 +97,8 @@ pub struct Voice {
     pub side: Side,
     /// What plays of it, in the order of time; a pause makes two of one.
     pub stretches: Vec<Stretch>,
+    /// When it is lower, as music is: by the depth, attack and release of the ducking.
+    pub ducked: Vec<Span>,
 }
 
 /// A stretch of a source.
@@ -178,7 +182,7 @@ pub struct Span {
     pub until: Millis,
 }
 
-/// When music is lower, by how much and how fast.
+/// When music is lower, and by how much and how fast music and voices are.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Ducking {
     /// By how much; what is below nought is nought.
@@ -187,8 +191,16 @@ pub struct Ducking {
     pub attack: Millis,
     /// How long it takes all the way up, from the end of a span.
     pub release: Millis,
-    /// When. They may overlap, and come in any order.
+    /// When music is lower. They may overlap, and come in any order.
     pub spans: Vec<Span>,
+}
+
+impl Ducking {
+    /// What is lower in these spans.
+    fn gain(&self, spans: &[Span]) -> Gain {
+        let law = Law::Decibels(self.depth.get().max(0.0));
+        Gain::new(Fader::closed_in(spans, self.attack, self.release), law)
+    }
 }
 
 /// A source that cannot be played.

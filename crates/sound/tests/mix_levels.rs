@@ -373,21 +373,14 @@ fn bad_sources_are_refused_by_their_number_and_reason() {
     ] {
         let sources = [good.clone(), bytes];
         let mut with = score(1_000);
-        with.voices = vec![voice(0, 0, 1_000), voice(1, 0, 1_000)];
+        with.voices = vec![voice(1, 0, 1_000), voice(0, 0, 1_000), voice(1, 0, 900)];
+        with.beds = vec![bed(1, 0, 1_000), bed(7, 0, 1_000)];
         let failed = sound::mix::prepare(with, &mut opener(&sources), || {}).unwrap_err();
-        assert_eq!(failed.source, 1);
-        assert_eq!(failed.refusal.finding("b").name, name);
+        let told: Vec<_> = failed.iter().map(|one| one.source).collect();
+        assert_eq!(told, [1, 7], "each once");
+        assert_eq!(failed[0].refusal.finding("b").name, name);
+        assert_eq!(failed[1].refusal.finding("b").name, "recording-unreadable");
     }
-    let missing = sound::mix::prepare(
-        {
-            let mut with = score(1_000);
-            with.beds = vec![bed(7, 0, 1_000)];
-            with
-        },
-        &mut opener(&[]),
-        || {},
-    );
-    assert_eq!(missing.unwrap_err().refusal.finding("b").name, "recording-unreadable");
 }
 
 /// One that is cut off is played as far as it goes.

@@ -241,3 +241,16 @@ fn a_paused_voice_goes_on_from_where_it_stopped() {
     near(at(7.9), 0.125 * 3.9, 1e-4, "at its end");
     assert_eq!(level(&frames, 8.0, 9.0), f64::NEG_INFINITY);
 }
+
+/// Ducked for the radio, it plays on, lower.
+#[test]
+fn a_ducked_voice_plays_on_lower() {
+    let mut score = score(8_000);
+    score.voices = vec![voice(0, 1_000, 6_000)];
+    score.voices[0].level = Level::Gain(Decibels::of(0.0));
+    score.voices[0].ducked = vec![span(2_000, 4_000)];
+    let (frames, _) = render(score, &[tone(6)]);
+    near(level(&frames, 1.0, 2.0), TONE, 0.001, "before");
+    near(level(&frames, 2.3, 4.0), TONE - 12.0, 0.001, "ducked");
+    near(level(&frames, 5.5, 7.0), TONE, 0.001, "after");
+}

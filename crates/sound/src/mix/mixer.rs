@@ -1,6 +1,6 @@
 //! Everything together.
 
-use super::fader::{Fader, Gain, Law};
+use super::fader::Gain;
 use super::limiter::{LATENCY, Limiter};
 use super::meter::Meter;
 use super::play::{Cue, Playing, Speaking};
@@ -55,11 +55,12 @@ impl<O: Open> Mixer<O> {
             .voices
             .iter()
             .zip(&prepared.voices)
-            .flat_map(|(voice, (_, change))| {
-                voice.stretches.iter().map(|stretch| Cue {
-                    source: voice.source,
-                    side: voice.side,
-                    change: *change,
+            .enumerate()
+            .flat_map(|(number, (voice, (_, change)))| {
+                let change = *change;
+                voice.stretches.iter().map(move |stretch| Cue {
+                    voice: number,
+                    change,
                     stretch: *stretch,
                 })
             })
@@ -68,9 +69,7 @@ impl<O: Open> Mixer<O> {
         let begins = |bed: &usize| score.beds.get(*bed).map(|bed| frames(bed.at));
         let mut beds: Vec<usize> = (0..score.beds.len()).collect();
         beds.sort_by_key(|bed| std::cmp::Reverse(begins(bed)));
-        let ducking = &score.ducking;
-        let duck = Fader::closed_in(&ducking.spans, ducking.attack, ducking.release);
-        let law = Law::Decibels(ducking.depth.get().max(0.0));
+        let duck = score.ducking.gain(&score.ducking.spans);
         let meters = if score.apart {
             Meters::Apart(Box::new([Meter::counting(), Meter::counting()]))
         } else {
@@ -83,7 +82,7 @@ impl<O: Open> Mixer<O> {
             beds,
             speaking: Vec::new(),
             playing: Vec::new(),
-            duck: Gain::new(duck, law),
+            duck,
             limiter: Limiter::new(score.peak.get()),
             at: 0,
             length: frames(score.length),
@@ -135,10 +134,13 @@ impl<O: Open> Mixer<O> {
     fn mix(&mut self) -> Result<Frame, Failed> {
         let at = self.at;
         let open = &mut self.open;
-        while let Some(cue) = self.cues.pop_if(|cue| frames(cue.stretch.at) <= at) {
-            self.speaking.push(Speaking::begin(cue, open, self.fold)?);
-        }
         let score = &self.prepared.score;
+        while let Some(cue) = self.cues.pop_if(|cue| frames(cue.stretch.at) <= at) {
+            if let Some(voice) = score.voices.get(cue.voice) {
+                let speaking = Speaking::begin(voice, cue, &score.ducking, open, self.fold)?;
+                self.speaking.push(speaking);
+            }
+        }
         let begins = |bed: &usize| score.beds.get(*bed).map_or(0, |bed| frames(bed.at));
         while let Some(number) = self.beds.pop_if(|bed| begins(bed) <= at) {
             let (Some(bed), Some((_, change, repeat))) =
@@ -152,7 +154,7 @@ impl<O: Open> Mixer<O> {
         let mut frame = [0.0, 0.0];
         let mut index = 0;
         while let Some(voice) = self.speaking.get_mut(index) {
-            if voice.add(&mut frame)? {
+            if voice.add(at, &mut frame)? {
                 index += 1;
             } else {
                 self.speaking.remove(index);

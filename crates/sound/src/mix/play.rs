@@ -6,7 +6,7 @@ use super::fader::{Fader, Gain, Law};
 use super::limiter::{LATENCY, Limiter};
 use super::prepare::{Change, Loop, stream};
 use super::stream::{Fold, Stream};
-use super::{Bed, CUT, Ducking, Failed, Frame, Open, Side, Stretch, frames};
+use super::{Bed, CUT, Ducking, Failed, Frame, Open, Side, Stretch, Voice, frames};
 use crate::refusal::Refusal;
 
 /// A source at its level.
@@ -50,8 +50,8 @@ impl Levelled {
 /// A stretch of a voice that is to sound.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Cue {
-    pub(super) source: usize,
-    pub(super) side: Side,
+    /// The number of the voice.
+    pub(super) voice: usize,
     pub(super) change: Change,
     pub(super) stretch: Stretch,
 }
@@ -61,42 +61,47 @@ pub(super) struct Speaking {
     source: usize,
     side: Side,
     levelled: Levelled,
-    gain: Gain,
-    /// Frames since its beginning.
-    place: u64,
+    edge: Gain,
+    duck: Gain,
     end: u64,
 }
 
 impl Speaking {
-    pub(super) fn begin(cue: Cue, open: &mut impl Open, fold: Fold) -> Result<Self, Failed> {
-        let from = frames(cue.stretch.from);
-        let stream = stream(open, cue.source, from, fold)
-            .map_err(|refusal| Failed { source: cue.source, refusal })?;
+    pub(super) fn begin(
+        voice: &Voice,
+        cue: Cue,
+        ducking: &Ducking,
+        open: &mut impl Open,
+        fold: Fold,
+    ) -> Result<Self, Failed> {
+        let source = voice.source;
+        let (at, from) = (frames(cue.stretch.at), frames(cue.stretch.from));
+        let stream =
+            stream(open, source, from, fold).map_err(|refusal| Failed { source, refusal })?;
         // A voice that begins at its beginning has its own; one that goes on comes back.
-        let mut fader = Fader::at(if from > 0 { 0.0 } else { 1.0 });
-        fader.go(0, 1.0, frames(CUT));
-        let length = frames(cue.stretch.length);
-        fader.go(length, 0.0, frames(CUT));
+        let mut edge = Fader::at(if from > 0 { 0.0 } else { 1.0 });
+        edge.go(at, 1.0, frames(CUT));
+        let until = at.saturating_add(frames(cue.stretch.length));
+        edge.go(until, 0.0, frames(CUT));
         Ok(Self {
-            source: cue.source,
-            side: cue.side,
+            source,
+            side: voice.side,
             levelled: Levelled::new(stream, cue.change),
-            gain: Gain::new(fader, Law::Power),
-            place: 0,
-            end: length.saturating_add(frames(CUT)),
+            edge: Gain::new(edge, Law::Power),
+            duck: ducking.gain(&voice.ducked),
+            end: until.saturating_add(frames(CUT)),
         })
     }
 
     /// Adds its next frame to what is heard. False once it is over.
-    pub(super) fn add(&mut self, heard: &mut Frame) -> Result<bool, Failed> {
-        if self.place >= self.end {
+    pub(super) fn add(&mut self, at: u64, heard: &mut Frame) -> Result<bool, Failed> {
+        if at >= self.end {
             return Ok(false);
         }
         let next = self.levelled.next();
         let next = next.map_err(|refusal| Failed { source: self.source, refusal })?;
         let Some([left, right]) = next else { return Ok(false) };
-        let factor = self.gain.factor(self.place);
-        self.place += 1;
+        let factor = self.edge.factor(at) * self.duck.factor(at);
         if self.side != Side::Right {
             heard[0] += left * factor;
         }

@@ -84,37 +84,41 @@ impl Prepared {
 /// `done` is told after each voice and bed.
 ///
 /// # Errors
-/// The first source that cannot be played, and why.
+/// Every source that cannot be played, each once, and why.
 pub fn prepare(
     score: Score,
     open: &mut impl Open,
     mut done: impl FnMut(),
-) -> Result<Prepared, Failed> {
+) -> Result<Prepared, Vec<Failed>> {
     let fold = fold_of(&score);
+    let mut failed: Vec<Failed> = Vec::new();
     let mut known: HashMap<(usize, u64, bool), (Brought, Change)> = HashMap::new();
     let mut voices = Vec::with_capacity(score.voices.len());
     for voice in &score.voices {
         let key = key(voice.source, voice.level);
-        let brought = match known.get(&key) {
-            Some(brought) => *brought,
-            None => {
-                let mut play = || stream(open, voice.source, 0, fold);
-                let brought = bring_voice(&mut play, voice.level, score.peak.get())
-                    .map_err(|refusal| Failed { source: voice.source, refusal })?;
-                *known.entry(key).or_insert(brought)
+        if let Some(brought) = known.get(&key) {
+            voices.push(*brought);
+        } else if !failed.iter().any(|failed| failed.source == voice.source) {
+            let mut play = || stream(open, voice.source, 0, fold);
+            match bring_voice(&mut play, voice.level, score.peak.get()) {
+                Ok(brought) => voices.push(*known.entry(key).or_insert(brought)),
+                Err(refusal) => failed.push(Failed { source: voice.source, refusal }),
             }
-        };
-        voices.push(brought);
+        }
         done();
     }
     let mut beds = Vec::with_capacity(score.beds.len());
     for bed in &score.beds {
-        let failed = |refusal| Failed { source: bed.source, refusal };
-        let mut play = || stream(open, bed.source, 0, fold);
-        beds.push(bring_bed(&mut play, bed.level, bed.repeat).map_err(failed)?);
+        if !failed.iter().any(|failed| failed.source == bed.source) {
+            let mut play = || stream(open, bed.source, 0, fold);
+            match bring_bed(&mut play, bed.level, bed.repeat) {
+                Ok(brought) => beds.push(brought),
+                Err(refusal) => failed.push(Failed { source: bed.source, refusal }),
+            }
+        }
         done();
     }
-    Ok(Prepared { score, voices, beds })
+    if failed.is_empty() { Ok(Prepared { score, voices, beds }) } else { Err(failed) }
 }
 
 fn key(source: usize, level: Level) -> (usize, u64, bool) {

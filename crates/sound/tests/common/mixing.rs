@@ -8,8 +8,8 @@ use std::io::{self, Cursor};
 
 use earth::Millis;
 use sound::mix::{
-    Bed, Ducking, Failed, Frame, Heard, Level, Mixer, Prepared, RATE, Score, Side, Source, Span,
-    Stretch, Voice, prepare,
+    Bed, Ducking, Frame, Heard, Level, Mixer, Prepared, RATE, Score, Side, Source, Span, Stretch,
+    Voice, prepare,
 };
 use sound::{Dbtp, Decibels, Lufs};
 
@@ -48,6 +48,7 @@ pub(crate) fn voice(source: usize, at: i64, length: i64) -> Voice {
         level: Level::Loudness(Lufs::new(-18.0).unwrap()),
         side: Side::Both,
         stretches: vec![stretch(at, 0, length)],
+        ducked: vec![],
     }
 }
 
@@ -76,7 +77,7 @@ pub(crate) fn span(from: i64, until: i64) -> Span {
 pub(crate) fn prepared(score: Score, sources: &[Vec<u8>]) -> Prepared {
     match prepare(score, &mut opener(sources), || {}) {
         Ok(prepared) => prepared,
-        Err(Failed { source, refusal }) => panic!("{source}: {refusal:?}"),
+        Err(failed) => panic!("{failed:?}"),
     }
 }
 
