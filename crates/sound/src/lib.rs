@@ -32,7 +32,7 @@ mod structure;
 pub mod takes;
 
 pub use digest::Digest;
-pub use earth::{Dbtp, Lufs};
+pub use earth::{Dbtp, Decibels, Lufs};
 pub use kind::Kind;
 pub use measure::{Coding, Measurement, State, measure};
 pub use pages::pages;
