@@ -10,6 +10,7 @@ pub(crate) mod audio_level;
 pub(crate) mod audio_missing;
 pub(crate) mod both_sides;
 pub(crate) mod camera_live;
+pub(crate) mod captions;
 pub(crate) mod elevation;
 pub(crate) mod equal_priority;
 pub(crate) mod far_away;
@@ -133,6 +134,7 @@ pub(crate) const REVIEWS: &[(&[Page], Review)] = &[
     (audio_length::PAGES, audio_length::check),
     (audio_level::PAGES, audio_level::check),
     (audio_faults::PAGES, audio_faults::check),
+    (captions::PAGES, captions::check),
     (music_ends::PAGES, music_ends::check),
     (licence::PAGES, licence::check),
 ];

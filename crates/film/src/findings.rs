@@ -14,65 +14,74 @@ const TOO_LONG: &str = "caption-too-long";
 const OVERLAP: &str = "captions-overlap";
 const OUTSIDE: &str = "said-outside-the-film";
 
-/// The pages of the findings.
+/// The pages of what [`review`] finds.
+pub const CAPTION_PAGES: &[Page] = &[
+    Page {
+        name: TOO_FAST,
+        severity: Severity::Warning,
+        finds: "A narration with captions of more characters a second than can be read: more \
+                    than 17, unless another speed is asked for.",
+        why: "Who reads does not get to look at the picture, or does not get to the end. The \
+                  words are spoken too fast for the text, or the length of the narration is wrong.",
+        example: "narrations:\n  arch: {text: \"A text of two hundred characters …\", length: 9 s}",
+        better: "narrations:\n  arch: {text: \"A text of two hundred characters …\", length: 14 s}",
+    },
+    Page {
+        name: TOO_LONG,
+        severity: Severity::Warning,
+        finds: "A word that is longer than a line of captions, and that nothing tells where to \
+                    part: 42 characters, of full-width ones 21, unless another width is asked for.",
+        why: "Players break such a line anywhere, or it runs out of the picture.",
+        example: "text: \"See https://example.org/the/arch/and/all/its/stories\"",
+        better: "text: \"See example.org for more\"",
+    },
+    Page {
+        name: OVERLAP,
+        severity: Severity::Warning,
+        finds: "Captions of a narration that would overlap, if each of them stood for the least \
+                    time of 5/6 s.",
+        why: "A caption that flashes by cannot be read. Much text is said in no time, so the \
+                  length of the narration is most likely wrong.",
+        example: "narrations:\n  arch: {text: \"A text of two hundred characters …\", length: 2 s}",
+        better: "narrations:\n  arch: {text: \"A text of two hundred characters …\", length: 14 s}",
+    },
+];
+
+/// The page of what is found of a flight: [`outside`].
 #[must_use]
 pub fn pages() -> &'static [Page] {
-    &[
-        Page {
-            name: TOO_FAST,
-            severity: Severity::Warning,
-            finds: "A narration with captions of more characters a second than can be read: more \
-                    than 17, unless another speed is asked for.",
-            why: "Who reads does not get to look at the picture, or does not get to the end. The \
-                  words are spoken too fast for the text, or the length of the narration is wrong.",
-            example: "narrations:\n  arch: {text: \"A text of two hundred characters …\", length: 9 s}",
-            better: "narrations:\n  arch: {text: \"A text of two hundred characters …\", length: 14 s}",
-        },
-        Page {
-            name: TOO_LONG,
-            severity: Severity::Warning,
-            finds: "A word that is longer than a line of captions, and that nothing tells where to \
-                    part: 42 characters, of full-width ones 21, unless another width is asked for.",
-            why: "Players break such a line anywhere, or it runs out of the picture.",
-            example: "text: \"See https://example.org/the/arch/and/all/its/stories\"",
-            better: "text: \"See example.org for more\"",
-        },
-        Page {
-            name: OVERLAP,
-            severity: Severity::Warning,
-            finds: "Captions of a narration that would overlap, if each of them stood for the least \
-                    time of 5/6 s.",
-            why: "A caption that flashes by cannot be read. Much text is said in no time, so the \
-                  length of the narration is most likely wrong.",
-            example: "narrations:\n  arch: {text: \"A text of two hundred characters …\", length: 2 s}",
-            better: "narrations:\n  arch: {text: \"A text of two hundred characters …\", length: 14 s}",
-        },
-        Page {
-            name: OUTSIDE,
-            severity: Severity::Note,
-            finds: "A narration of which something was said while nothing was recorded, so that it \
+    &[Page {
+        name: OUTSIDE,
+        severity: Severity::Note,
+        finds: "A narration of which something was said while nothing was recorded, so that it \
                     has no time in the film and no captions there.",
-            why: "Passengers have heard it, and who sees the film does not.",
-            example: "rules:\n  tell-arch: {when: {in: bay}, narration: arch}",
-            better: "rules:\n  tell-arch: {when: {in: bay}, narration: arch}\n  \
+        why: "Passengers have heard it, and who sees the film does not.",
+        example: "rules:\n  tell-arch: {when: {in: bay}, narration: arch}",
+        better: "rules:\n  tell-arch: {when: {in: bay}, narration: arch}\n  \
                      film-bay: {when: {in: bay}, record: on}",
-        },
-    ]
+    }]
 }
 
 /// What is wrong with the captions of all narrations of a plan in one of its languages, whether or
 /// not a flight tells them: too fast, too long, too close upon each other. In the order of the
-/// plan.
+/// plan, each with its narration. Where captions would overlap, that they are too fast is not said
+/// besides.
 #[must_use]
-pub fn review(plan: &Plan, language: &str, guidelines: &Guidelines) -> Vec<Diagnostic> {
+pub fn review(
+    plan: &Plan,
+    language: &str,
+    guidelines: &Guidelines,
+) -> Vec<(NarrationId, Diagnostic)> {
     let mut found = Vec::new();
     for (index, narration) in (0..).zip(&plan.narrations) {
         let Some(spoken) = spoken(plan, NarrationId(index), language) else { continue };
         let captions = split(&spoken, guidelines);
         let who = Who { plan, narration, language };
-        found.extend(too_fast(&who, &captions, guidelines));
-        found.extend(too_long(&who, &captions, guidelines));
-        found.extend(overlap(&who, &captions, guidelines));
+        let overlap = overlap(&who, &captions, guidelines);
+        let fast = overlap.or_else(|| too_fast(&who, &captions, guidelines));
+        let long = too_long(&who, &captions, guidelines);
+        let mine = fast.into_iter().chain(long);
+        found.extend(mine.map(|finding| (NarrationId(index), finding)));
     }
     found
 }

@@ -64,7 +64,8 @@ pub(super) fn run(
                     return Ok(Outcome::CouldNotRun);
                 }
             };
-            let found = film::review(plan, language, &guidelines);
+            let found = film::review(plan, language, &guidelines).into_iter();
+            let found = found.map(|(_, finding)| finding).collect();
             findings.extend(ready.loaded.located(found));
             let captions = Captions::of(flight, plan, language, clock, &guidelines);
             let found = film::outside(plan, &captions.outside);
