@@ -183,6 +183,41 @@ fn a_translation_that_is_not_there_yet_is_written_from_its_script() {
 }
 
 #[test]
+fn a_short_version_has_a_line_and_takes_of_its_own() {
+    let project = Project::new();
+    let short =
+        "{text: The sea has cut an arch., short: {text: An arch.}, pronunciation: 'arch: ARTCH'}";
+    project.edit_tour(TEXT, short);
+    let done = script(&project, "en", "de.csv");
+    assert_eq!(
+        (done.code, done.out.lines().next().unwrap()),
+        (0, "2 texts in en, 0 min 03 s in all, 130 words a minute"),
+        "{}",
+        done.err
+    );
+    script(&project, "en", "s.html");
+    let page = project.read("s.html");
+    for name in ["001_arch-story_en_t1.wav", "001_arch-story-short_en_t1.wav", "short version"] {
+        assert!(page.contains(name), "{name}");
+    }
+    assert_eq!(page.matches("ARTCH").count(), 1);
+    project.write("takes/001_arch-story-short_en_t1.wav", crate::recordings::wav(48_000, 0.1));
+    let takes = ["takes", "tours/west.yaml", "takes", "--format", "json", "--no-cache"];
+    let found = crate::json(&project.fulmar(&takes).out);
+    assert_eq!(found["cues"][0]["standing"], "missing");
+    assert_eq!(found["cues"][1]["narration"], "arch-story-short");
+    assert_eq!(found["cues"][1]["standing"], "new");
+    // Both come back, and the notes.
+    let sheet = project.read("de.csv");
+    let sheet = sheet.replace(",An arch.", ",Here.").replace("ARTCH", "ARCH");
+    project.write("de.csv", sheet);
+    assert_eq!(texts(&project, &["--write"]).code, 0);
+    let tour = project.read("tours/west.yaml");
+    let wanted = short.replace("An arch.", "Here.").replace("ARTCH", "ARCH");
+    assert!(tour.contains(&wanted), "{tour}");
+}
+
+#[test]
 fn what_cannot_be_read_as_a_sheet_ends_with_2() {
     let project = project();
     assert_eq!(texts(&project, &[]).code, 2);

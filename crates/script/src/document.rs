@@ -49,13 +49,25 @@ impl Version {
     }
 }
 
+/// By what name takes of a narration are known: its own, and for its short version that with
+/// `-short` behind it.
+#[must_use]
+pub fn take_name(narration: &str, version: Version) -> String {
+    match version {
+        Version::Long => narration.to_owned(),
+        Version::Short => format!("{narration}-short"),
+    }
+}
+
 /// Where a length comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum LengthFrom {
     /// Reckoned from the text.
     Text,
-    /// Given by the author, or measured on a recording.
-    Known,
+    /// Given by the author.
+    Author,
+    /// Measured on a recording.
+    Recording,
 }
 
 /// One thing said.
@@ -77,6 +89,8 @@ pub struct Line {
     pub told_in: Option<String>,
     /// How long it takes, and whence that is known; none where there is no text.
     pub length: Option<(Millis, LengthFrom)>,
+    /// The word that belongs on a moment of the picture, and when it falls in the recording.
+    pub sync_word: Option<(String, Millis)>,
     /// How fast it is spoken: as its language is, unless it has a pace of its own.
     pub pace: Pace,
     /// Notes on how the words of a narration are spoken; they stand with its long version.
@@ -129,7 +143,8 @@ impl Document {
                 let pace = Pace::of(project, narration, language);
                 let spoken = id.and_then(|id| plan.narrations.get(id.index())?.voices.get(voice?));
                 let length = own.map(|told| match spoken {
-                    Some(voice) if !voice.estimated => (voice.length, LengthFrom::Known),
+                    Some(voice) if voice.audio.is_some() => (voice.length, LengthFrom::Recording),
+                    Some(voice) if !voice.estimated => (voice.length, LengthFrom::Author),
                     _ => (pace.lasts(&told.text.value), LengthFrom::Text),
                 });
                 let note = narration.pronunciation.as_ref().filter(|_| version == Version::Long);
@@ -146,6 +161,10 @@ impl Document {
                         None => told.map(|told| told.language.to_owned()),
                     },
                     length,
+                    sync_word: spoken
+                        .and_then(|voice| voice.sync_word.as_ref())
+                        .filter(|_| own.is_some())
+                        .map(|sync| (sync.word.clone(), sync.at)),
                     pace,
                     pronunciation: note.map(|note| note.value.clone()),
                 });

@@ -148,7 +148,13 @@ impl<'a> Comparing<'a> {
         let language = row.text(Column::Language).trim();
         let other = self.project.other_languages.entries.iter();
         let other = other.map(|entry| entry.name.value.as_str());
-        let own: Vec<&str> = std::iter::once(self.project.language.as_str()).chain(other).collect();
+        let carried = self.project.carried.iter().map(|tag| tag.value.as_str());
+        let mut own: Vec<&str> = vec![self.project.language.as_str()];
+        for language in carried.chain(other) {
+            if !own.contains(&language) {
+                own.push(language);
+            }
+        }
         let Some(language) = own.iter().copied().find(|own| *own == language) else {
             let what = format!("this tour is not told in the language `{language}`");
             let help = format!("it is told in {}", own.join(", "));

@@ -16,7 +16,7 @@ mod text;
 mod when;
 mod write;
 
-pub use document::{Document, LengthFrom, Line, Version, numbered, pace};
+pub use document::{Document, LengthFrom, Line, Version, numbered, pace, take_name};
 pub use import::{Change, Field, Import, Remark, compare, written};
 pub use page::page;
 pub use pages::pages;

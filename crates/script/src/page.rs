@@ -2,7 +2,7 @@
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-use crate::document::{Document, Line, Version};
+use crate::document::{Document, Line, Version, take_name};
 use crate::write::{pace_words, seconds};
 
 /// How many takes of a line there is space for.
@@ -42,8 +42,9 @@ pub fn page(document: &Document) -> String {
                     }
                     p.note {
                         "A length with “about” is reckoned from the text at this pace. Room is the \
-                         time from the cue to the first thing that would cut the narration short. \
-                         Not for navigation."
+                         time from the cue to the first thing that would cut the narration short. Call \
+                         the files of takes as is said beside each name, and further takes t2, t3 \
+                         and so on. Not for navigation."
                     }
                 }
                 main { @for line in spoken { (cue(document, line)) } }
@@ -108,6 +109,7 @@ fn cue(document: &Document, line: &Line) -> Markup {
                     (line.name)
                     @if line.version == Version::Short { " " span.version { "short version" } }
                 }
+                span.file { (file_name(document, line)) }
             }
             p.cue {
                 @for (number, when) in line.when.iter().enumerate() {
@@ -117,6 +119,7 @@ fn cue(document: &Document, line: &Line) -> Markup {
                 @if let Some(planned) = line.planned_words() {
                     br; span.planned { "planned at " (planned) }
                 }
+                @if let Some(sync) = line.sync_words() { br; span.planned { (sync) } }
             }
             div.text lang=(document.language) dir="auto" {
                 @for paragraph in text.split('\n').filter(|paragraph| !paragraph.trim().is_empty()) {
@@ -166,11 +169,14 @@ fn other(line: &Line) -> Markup {
     }
 }
 
+/// How the file of a take is to be called, so that it finds its way: `005_arch_de_t1.wav`.
+fn file_name(document: &Document, line: &Line) -> String {
+    let name = take_name(&line.name, line.version);
+    format!("{:03}_{name}_{}_t1.wav", line.number, document.language)
+}
+
 fn anchor(line: &Line) -> String {
-    match line.version {
-        Version::Long => line.name.clone(),
-        Version::Short => format!("{}-short", line.name),
-    }
+    take_name(&line.name, line.version)
 }
 
 fn counted(lines: usize) -> String {
@@ -197,6 +203,7 @@ article:last-child { border-bottom: 0; }
 .head { display: flex; align-items: baseline; gap: 4mm; break-after: avoid; }
 .number { min-width: 11mm; padding: .4mm 2mm; border: 1.1pt solid #000; border-radius: 1.5mm; font-size: 14pt; font-weight: bold; text-align: center; }
 .version { font-weight: normal; font-style: italic; font-size: 11pt; }
+.file { margin-left: auto; font-family: "DejaVu Sans Mono", Consolas, monospace; }
 .cue { margin: 1.6mm 0 0; font-style: italic; break-after: avoid; }
 .planned { font-style: normal; color: #222; }
 .text { margin: 3mm 0; padding-left: 5mm; border-left: 2.4pt solid #000; font-size: 14pt; line-height: 1.6; hyphens: manual; overflow-wrap: anywhere; }

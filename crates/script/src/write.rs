@@ -38,7 +38,10 @@ fn cell(document: &Document, line: &Line, column: Column) -> Cell {
         Column::Name => Cell::Text(line.name.clone()),
         Column::Version => Cell::Text(line.version.word().to_owned()),
         Column::Language => Cell::Text(document.language.clone()),
-        Column::CuePoint => Cell::Text(line.when.join("; or ")),
+        Column::CuePoint => {
+            let sync = line.sync_words().map(|words| format!("; {words}")).unwrap_or_default();
+            Cell::Text(format!("{}{sync}", line.when.join("; or ")))
+        }
         Column::Planned => Cell::text(line.planned_words().as_deref()),
         Column::Text => Cell::text(text),
         Column::Count => Cell::whole(text.map(|text| line.pace.count(text))),
@@ -194,11 +197,21 @@ impl Line {
         Some(format!("{}{comma}{}", since(planned.since), planned.place))
     }
 
+    /// Which word belongs on the picture, in words: `“hindurch”, at 15.4 s, belongs on the picture`.
+    pub(crate) fn sync_words(&self) -> Option<String> {
+        let (word, at) = self.sync_word.as_ref()?;
+        Some(format!("“{word}”, at {}, belongs on the picture", seconds(*at)))
+    }
+
     /// How long it takes, in words: `about 23.5 s` where that is reckoned.
     pub(crate) fn length_words(&self) -> Option<String> {
         let (length, from) = self.length?;
-        let about = if from == LengthFrom::Text { "about " } else { "" };
-        Some(format!("{about}{}", seconds(length)))
+        let length = seconds(length);
+        Some(match from {
+            LengthFrom::Text => format!("about {length}"),
+            LengthFrom::Author => length,
+            LengthFrom::Recording => format!("{length} recorded"),
+        })
     }
 }
 

@@ -10,6 +10,8 @@
 mod common;
 
 use calamine::{Data, Reader, Xlsx};
+use proptest::prelude::*;
+
 use common::{TOUR, cells, column, document, import, names, project, separated};
 use route::TextPlace;
 use rust_xlsxwriter::Workbook;
@@ -415,6 +417,50 @@ fn whatever_bytes_come_nothing_gives_up_and_no_text_is_lost_unsaid() {
             let import = script::compare(&project, &sheet);
             let told = import.changes.len() + import.unchanged + import.findings.len();
             assert!(told > 0, "nothing is said of a sheet with texts in it");
+        }
+    }
+}
+
+/// A text with what parts cells, quotes, breaks lines and begins formulas.
+fn text() -> impl Strategy<Value = String> {
+    let piece = prop_oneof![
+        6 => "[a-zäß„“]{1,9}",
+        2 => "[=+@',;:\"\t-]{1,3}",
+        1 => Just("\n".to_owned()),
+        1 => Just("日本語😀".to_owned()),
+        1 => Just("_x000D_".to_owned()),
+        1 => Just("1,5".to_owned()),
+    ];
+    proptest::collection::vec(piece, 1..20).prop_map(|pieces| pieces.join(" "))
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(128) })]
+
+    #[test]
+    fn any_text_comes_back_as_it_went_out(new in text()) {
+        // As it is compared: without blanks at the ends of lines.
+        let lines: Vec<&str> = new.trim().split('\n').map(str::trim_end).collect();
+        let wanted = lines.join("\n");
+        prop_assume!(!wanted.is_empty());
+        // Written by us, read by others.
+        let mut document = document(TOUR, "de");
+        document.lines[1].text = Some(wanted.clone());
+        let csv = cells(&String::from_utf8(write_csv(&document)).unwrap());
+        let at = column(&csv, "text");
+        let guarded = csv[2][at].strip_prefix('\'').filter(|_| csv[2][at].trim_start_matches('\'').starts_with(['=', '+', '-', '@']));
+        prop_assert_eq!(guarded.unwrap_or(&csv[2][at]), wanted.as_str());
+        let mut book = Xlsx::new(std::io::Cursor::new(write_xlsx(&document).unwrap())).unwrap();
+        let range = book.worksheet_range("Script").unwrap();
+        let cell = range.get_value((2, u32::try_from(at).unwrap())).unwrap().to_string();
+        prop_assert_eq!(cell.trim_start_matches('\''), wanted.trim_start_matches('\''));
+        // Written by others, read by us.
+        let mut theirs = german();
+        theirs[2][at] = csv[2][at].clone();
+        for bytes in [separated(&theirs, ";").into_bytes(), workbook(&theirs)] {
+            let import = import(&bytes);
+            prop_assert_eq!(names(&import), Vec::<&str>::new());
+            prop_assert_eq!(&import.changes[0].after, &wanted);
         }
     }
 }

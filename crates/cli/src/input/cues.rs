@@ -26,6 +26,8 @@ pub(crate) enum Script {
 /// are written, each in these of the tour's languages, or in all of them. Its number is its place
 /// in that order. Behind them the other narrations of its libraries, which it does not say.
 ///
+/// A short version is a cue of its own, with the number of the long one.
+///
 /// A text that falls back to another language is that language's cue and no second one.
 pub(crate) fn read(tour: &Path, languages: &[String], findings: &mut Findings) -> Script {
     let name = file::name(tour);
@@ -62,40 +64,38 @@ pub(crate) fn read(tour: &Path, languages: &[String], findings: &mut Findings) -
 }
 
 fn cues(project: &Project, languages: &[&str], findings: &mut Findings) -> Vec<Cue> {
-    let mut names: Vec<&str> = Vec::new();
-    let asked = project.rules.entries.iter().filter_map(|rule| rule.value.narration.as_ref());
-    for name in asked.map(|effect| effect.value.narration.value.as_str()) {
-        if !names.contains(&name) {
-            names.push(name);
-        }
-    }
+    let mut names: Vec<(u32, &str)> = script::numbered(project);
     let said = names.len();
-    for entry in &project.narrations.entries {
-        let name = entry.name.value.as_str();
-        if !names.contains(&name) {
-            names.push(name);
+    let others = project.narrations.entries.iter().map(|entry| entry.name.value.as_str());
+    for name in others {
+        if !names.iter().any(|(_, known)| *known == name) {
+            names.push((u32::try_from(names.len() + 1).unwrap_or(u32::MAX), name));
         }
     }
     let mut cues: Vec<Cue> = Vec::new();
-    for (place, name) in names.into_iter().enumerate() {
+    for (place, (number, name)) in names.into_iter().enumerate() {
         let Some(entry) = project.narrations.get(name) else { continue };
         let said = place < said;
-        for language in languages {
-            let Some(told) = project.text_in(language, &entry.value.told.text) else {
-                if said {
-                    findings.push(without_text(project, entry, language));
+        let long = (script::Version::Long, &entry.value.told);
+        let short = entry.value.short.iter().map(|short| (script::Version::Short, &short.value));
+        for (version, written) in std::iter::once(long).chain(short) {
+            for language in languages {
+                let Some(told) = project.text_in(language, &written.text) else {
+                    if said {
+                        findings.push(without_text(project, entry, language));
+                    }
+                    continue;
+                };
+                let cue = Cue {
+                    number,
+                    name: script::take_name(name, version),
+                    language: told.language.to_owned(),
+                    text: told.text.value.clone(),
+                    said,
+                };
+                if !cues.contains(&cue) {
+                    cues.push(cue);
                 }
-                continue;
-            };
-            let cue = Cue {
-                number: u32::try_from(place + 1).unwrap_or(u32::MAX),
-                name: name.to_owned(),
-                language: told.language.to_owned(),
-                text: told.text.value.clone(),
-                said,
-            };
-            if !cues.contains(&cue) {
-                cues.push(cue);
             }
         }
     }

@@ -37,13 +37,20 @@ fn twice_encoded(text: &str) -> Option<(String, String)> {
         }
         if !run.is_empty() {
             let bytes: Vec<u8> = run.chars().filter_map(western_byte).collect();
-            if let Ok(meant) = String::from_utf8(bytes) {
+            let meant = String::from_utf8(bytes).ok();
+            // `weiß“` could be a letter of a script that nobody here writes.
+            if let Some(meant) = meant.filter(|meant| meant.chars().all(is_usual)) {
                 return Some((run, meant));
             }
             run.clear();
         }
     }
     None
+}
+
+/// Letters and marks of western languages.
+fn is_usual(c: char) -> bool {
+    matches!(c, '\u{A0}'..='\u{17F}' | '\u{2010}'..='\u{2044}' | '€' | '™')
 }
 
 #[cfg(test)]
@@ -68,6 +75,7 @@ mod tests {
             ("Was sonst!", "Was sonst?"),
             ("", "Ça va, señor? Größe – „gut“ … São Ânia"),
             ("", "ÄÖÜ äöüß é è ê ë î ï"),
+            ("", "„Das weiß“, sagt er, „daß“ und ‚Spaß‘"),
             ("one", "one\n\ntwo\tthree"),
         ];
         for (before, after) in edited {
