@@ -184,6 +184,10 @@ fn the_reference_library_reads_the_same_times() {
             let clip = clips.iter().find(|clip| clip["name"] == name.as_str()).unwrap();
             assert_eq!(number(&clip["from"]), frame(*from), "{rate} {name}");
             assert_eq!(number(&clip["source"]), 0);
+            // Its recording is where the edit says.
+            let url = clip["url"].as_str().unwrap();
+            let path = url.strip_prefix("file://").unwrap().replace("%20", " ");
+            assert!(Path::new(&path).is_file() && !path.contains(".."), "{url}");
         }
         let kinds = ["title", "sight", "still", "take"];
         let marks = timeline["marks"].as_array().unwrap();

@@ -152,7 +152,7 @@ fn quality(part: &str) -> Break {
     if PAUSES.contains(&last) {
         return Break::Phrase;
     }
-    let short = bare.chars().count() <= 3 && bare.chars().all(char::is_alphabetic);
+    let short = bare.chars().count() <= 4 && bare.chars().all(char::is_alphabetic);
     let spaced = !bare.chars().any(without_blanks);
     if short && spaced { Break::Poor } else { Break::Fair }
 }

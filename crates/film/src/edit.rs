@@ -357,7 +357,7 @@ impl Laying<'_> {
     /// Where a recording is.
     fn recording(&self, audio: Option<&Audio>) -> Option<String> {
         let folder = self.options.recordings.as_ref()?;
-        audio.map(|audio| format!("{folder}/{}", audio.file))
+        audio.map(|audio| joined(folder, &audio.file))
     }
 
     /// The marks, and how many stills have none.
@@ -409,6 +409,22 @@ impl Laying<'_> {
         let frame = self.options.rate.frame_at(from);
         Some(Frames { from: frame, to: frame })
     }
+}
+
+/// A file as seen from a folder, without going up and down again.
+fn joined(folder: &str, file: &str) -> String {
+    let mut parts: Vec<&str> = folder.split('/').collect();
+    for part in file.split('/') {
+        let may_go_up = parts.last().is_some_and(|last| !last.is_empty() && *last != "..");
+        match part {
+            "." => {}
+            ".." if may_go_up => {
+                parts.pop();
+            }
+            part => parts.push(part),
+        }
+    }
+    parts.join("/")
 }
 
 /// What is heard of music: when, and how far into it. What is played over and over goes back hard,

@@ -5,6 +5,7 @@ use earth::Millis;
 use plan::{Narration, NarrationId, Plan};
 
 use crate::captions::{Outside, reading_time, spoken};
+use crate::clock::Clock;
 use crate::columns;
 use crate::guidelines::Guidelines;
 use crate::split::{Phrase, split};
@@ -53,8 +54,9 @@ pub fn pages() -> &'static [Page] {
     &[Page {
         name: OUTSIDE,
         severity: Severity::Note,
-        finds: "A narration of which something was said while nothing was recorded, so that it \
-                    has no time in the film and no captions there.",
+        finds: "A narration of which something was said while nothing was recorded, or before \
+                take-off where time is counted from there, so that it has no time and no captions \
+                there.",
         why: "Passengers have heard it, and who sees the film does not.",
         example: "rules:\n  tell-arch: {when: {in: bay}, narration: arch}",
         better: "rules:\n  tell-arch: {when: {in: bay}, narration: arch}\n  \
@@ -86,19 +88,23 @@ pub fn review(
     found
 }
 
-/// Says of which narrations something was said that has no time in the film.
+/// Says of which narrations something was said that has no time on a clock. What is not in one take
+/// may be in another, so of the clock of a take nothing is said.
 #[must_use]
-pub fn outside(plan: &Plan, all: &[Outside]) -> Vec<Diagnostic> {
+pub fn outside(plan: &Plan, all: &[Outside], clock: Clock) -> Vec<Diagnostic> {
+    let (when, what) = match clock {
+        Clock::Film => ("while nothing was recorded", "they are not in the film"),
+        Clock::TakeOff => ("before take-off", "they have no time from take-off"),
+        Clock::Flight | Clock::Take(_) => return Vec::new(),
+    };
     let told = all.iter().filter_map(|outside| {
         let narration = plan.narrations.get(outside.narration.index())?;
         let seconds = outside.length.secs();
-        let headline = format!(
-            "{seconds:.1} s of the narration `{}` were said while nothing was recorded",
-            narration.name
-        );
+        let headline =
+            format!("{seconds:.1} s of the narration `{}` were said {when}", narration.name);
         Some(
             Diagnostic::note(OUTSIDE, place(plan, narration), headline)
-                .help("they are not in the film and have no captions there"),
+                .help(format!("{what} and have no captions there")),
         )
     });
     told.collect()

@@ -208,6 +208,14 @@ fn values_change_every_so_often() {
     }
 }
 
+/// A fix that lies on the very moment counts there.
+#[test]
+fn a_fix_on_the_step_is_shown_from_it() {
+    let cues = cues(&[Value::Height], 5);
+    assert_eq!(at(&cues, 9), Some(vec!["0 ft"]));
+    assert_eq!(at(&cues, 10), Some(vec!["820 ft"]), "it takes off at 10 s");
+}
+
 #[test]
 fn sights_are_passed_where_they_are_closest() {
     let (timeline, _, sights) = fly(&[Value::Title], 1, &Day::default(), Units::Aviation);

@@ -68,7 +68,7 @@ pub(super) fn run(
             let found = found.map(|(_, finding)| finding).collect();
             findings.extend(ready.loaded.located(found));
             let captions = Captions::of(flight, plan, language, clock, &guidelines);
-            let found = film::outside(plan, &captions.outside);
+            let found = film::outside(plan, &captions.outside, clock);
             findings.extend(ready.loaded.located(found));
             let words = told(&captions, language);
             (captions.cues, words)
