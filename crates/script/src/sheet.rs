@@ -35,7 +35,7 @@ pub struct Sheet {
 /// A row.
 #[derive(Clone, Debug)]
 pub(crate) struct Row {
-    /// Its number: the row of a workbook, the line of a text; from 1.
+    /// Its number as a spreadsheet shows it, from 1.
     pub(crate) number: u32,
     cells: BTreeMap<Column, Cell>,
 }

@@ -299,6 +299,24 @@ fn what_belongs_nowhere_is_refused_with_its_place() {
 }
 
 #[test]
+fn rows_are_counted_as_a_spreadsheet_shows_them() {
+    let mut cells = german();
+    let (name, remark) = (column(&cells, "name"), column(&cells, "remark"));
+    cells[1][remark] = "one\ntwo\nthree".to_owned();
+    cells[3][name] = "bcak".to_owned();
+    let text = separated(&cells, ",").replace("\r\n\"1\"", "\r\n\r\n\r\n\"1\"");
+    let row = |text: &str| {
+        let import = import(text.as_bytes());
+        let found = import.findings.iter().find(|one| one.name == "sheet-name-unknown").unwrap();
+        assert!(found.headline.starts_with(&format!("row {},", found.place.line)));
+        found.place.line
+    };
+    assert_eq!(row(&text), 6, "two empty rows");
+    assert_eq!(row(&text.replace("\r\n", "\n")), 6);
+    assert_eq!(row(&separated(&cells, ",")), 4);
+}
+
+#[test]
 fn a_text_that_was_changed_meanwhile_is_never_written_over() {
     let newer = TOUR.replace("Der Bogen ist so hoch", "Der Bogen ist sehr hoch");
     let compare = |cells: &[Vec<String>]| {

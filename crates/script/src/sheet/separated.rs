@@ -35,19 +35,29 @@ fn rows(text: &str, separator: u8, file: &str) -> Result<Table, Box<Diagnostic>>
         .flexible(true)
         .from_reader(text.as_bytes());
     let mut table = Table::new();
-    for record in reader.records() {
+    let mut record = csv::StringRecord::new();
+    let mut row: u64 = 0;
+    loop {
+        let from = reader.position().line();
         // The text is in memory and UTF-8, so there is nothing left that can go wrong.
-        let record = record.map_err(|error| {
+        let more = reader.read_record(&mut record).map_err(|error| {
             let finding = Diagnostic::error("not-a-sheet", Place::whole(file), error.to_string());
             Box::new(finding.help("save the sheet as .xlsx, or as .csv in UTF-8"))
         })?;
-        let line = record.position().map_or(1, csv::Position::line);
-        let line = u32::try_from(line).unwrap_or(u32::MAX);
+        if !more {
+            break;
+        }
+        // Rows are counted as a spreadsheet shows them: a cell may have several lines, and an empty
+        // line, which the reader passes over, is a row.
+        let lines = reader.position().line().saturating_sub(from).max(1);
+        let within: usize = record.iter().map(|cell| cell.matches('\n').count()).sum();
+        row += 1 + (lines - 1).saturating_sub(within as u64);
+        let row = u32::try_from(row).unwrap_or(u32::MAX);
         if table.len() >= MOST_ROWS || record.len() > MOST_COLUMNS {
-            return Err(too_large(file, line));
+            return Err(too_large(file, row));
         }
         let cell = |text: &str| (!text.is_empty()).then(|| Cell::Text(text.to_owned()));
-        table.push((line, record.iter().map(cell).collect()));
+        table.push((row, record.iter().map(cell).collect()));
     }
     Ok(table)
 }
