@@ -136,6 +136,18 @@ fn while_there_is_an_error_nothing_is_written() {
     assert!(done.err.contains("nothing is written while there is an error"), "{}", done.err);
     assert_eq!(project.read("tours/west.yaml"), before);
 
+    // A text without a word in it would make a tour that cannot be flown.
+    project.write(
+        "de.csv",
+        sheet
+            .replace("'Links", "Links")
+            .replace("Links hat das Meer einen großen Bogen gegraben.", "…"),
+    );
+    let done = texts(&project, &["--write"]);
+    assert_eq!(done.code, 1, "{}", done.err);
+    assert!(done.err.contains("narration-without-words"), "{}", done.err);
+    assert_eq!(project.read("tours/west.yaml"), before);
+
     // What somebody changed in the files meanwhile is shown with what the sheet has.
     project.write("de.csv", &sheet);
     project.write("tours/west.yaml", before.replace("einen Bogen", "einen hohen Bogen"));

@@ -1,10 +1,10 @@
 //! `fulmar texts`: an edited sheet against the texts of a tour.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
 use diagnostic::{Diagnostic, Place, Severity};
-use route::{FileId, NewText, Project, rewrite};
+use route::{Choice, FileId, NewText, Project, Said, rewrite};
 use script::{Change, Import, Sheet};
 use similar::TextDiff;
 
@@ -46,6 +46,8 @@ pub(super) fn run(
     let changed =
         if refused { Ok(Vec::new()) } else { changed(args, &disk, &project, &import.changes) };
     let changed = changed.unwrap_or_else(|found| {
+        // They may point into the new texts, which are not written.
+        findings.texts.clear();
         findings.extend(found);
         Vec::new()
     });
@@ -152,12 +154,38 @@ fn changed(
         text.is_some_and(|text| text.value == change.after)
     };
     match changes.iter().find(|change| !is_there(change)) {
-        None => Ok(files),
+        None => {
+            let spoilt = again.map(|again| spoilt(project, &again, changes)).unwrap_or_default();
+            if spoilt.is_empty() { Ok(files) } else { Err(spoilt) }
+        }
         Some(change) => {
             let what = format!("the tour would not have the new text of `{}`", change.name);
             Err(vec![not_written(project.sources.place(change.place.span()), &what)])
         }
     }
+}
+
+/// The mistakes for which a tour could not be flown any more in a language whose texts are changed,
+/// such as a text that has no word in it.
+fn spoilt(before: &Project, after: &Project, changes: &[Change]) -> Vec<Diagnostic> {
+    let languages: BTreeSet<&str> = changes.iter().map(|change| &*change.language).collect();
+    let mut spoilt = Vec::new();
+    for language in languages {
+        let value = vec![language.to_owned()];
+        let said = Said { value, place: Place::whole("the sheet") };
+        let choice = Choice { languages: Some(said), ..Choice::default() };
+        let mistakes = |project: &Project| {
+            let Ok(project) = route::choose(project, &choice) else { return Vec::new() };
+            let (plan, found) = compiler::compile(&project);
+            let errors = found.into_iter().filter(|found| found.severity == Severity::Error);
+            if plan.is_some() { Vec::new() } else { errors.collect::<Vec<_>>() }
+        };
+        let known = mistakes(before);
+        let known: Vec<_> = known.iter().map(|one| (one.name, &one.headline)).collect();
+        let is_new = |one: &Diagnostic| !known.contains(&(one.name, &one.headline));
+        spoilt.extend(mistakes(after).into_iter().filter(is_new));
+    }
+    spoilt
 }
 
 fn not_written(place: Place, what: &str) -> Diagnostic {

@@ -32,6 +32,18 @@ impl Page<'_> {
         script::pace(self.project, &change.name, &change.language)
     }
 
+    /// Whether there is a recording of the text as it was.
+    fn is_recorded(&self, change: &Change) -> bool {
+        let Some(entry) = self.project.narrations.get(&change.name) else { return false };
+        let audio = match change.version {
+            Version::Long => entry.value.told.audio.as_ref(),
+            Version::Short => entry.value.short.as_ref().and_then(|it| it.value.audio.as_ref()),
+        };
+        let own = change.language == self.project.language;
+        let is_there = audio.is_some_and(|audio| audio.get(&change.language, own).is_some());
+        change.field == Field::Text && is_there
+    }
+
     fn measure(&self, change: &Change, text: &str) -> Measure {
         let pace = self.pace(change);
         Measure { count: pace.count(text), length: pace.lasts(text) }
@@ -53,6 +65,9 @@ pub(crate) fn list(out: &mut dyn Write, page: &Page<'_>) -> io::Result<()> {
         writeln!(out, "{number}{}{short}, {}{what}", change.name, change.language)?;
         if change.field == Field::Text {
             writeln!(out, "  {}", measures(page, change))?;
+            if page.is_recorded(change) {
+                writeln!(out, "  recorded with the text before, so to be recorded again")?;
+            }
         }
         let before = change.before.as_deref().unwrap_or_default();
         writeln!(out, "  {}\n", marked(before, &change.after).replace('\n', "\n  "))?;
@@ -153,6 +168,7 @@ fn one(page: &Page<'_>, change: &Change) -> Value {
         "field": if text { "text" } else { "pronunciation" },
         "old": change.before,
         "new": change.after,
+        "recorded": page.is_recorded(change),
         "unit": page.pace(change).unit(),
         "old_count": was.as_ref().map(|was| was.count),
         "new_count": now.as_ref().map(|now| now.count),
