@@ -104,6 +104,31 @@ fn what_is_said_while_nothing_is_recorded_is_told() {
     assert!(done.err.contains("20.0 s of the narration `arch-story`"), "{}", done.err);
 }
 
+/// Two languages at once: the captions of each, and what falls back is said.
+#[test]
+fn one_of_several_languages_is_written() {
+    let project = Project::new();
+    project.edit_tour(
+        "narrations:\n  arch-story: {text: On our left the sea has cut an arch., length: 20 s}",
+        "language: en\nother languages: {de: {fallback: en}}\nnarrations:\n  arch-story: {text: {en: \
+         The arch., de: Der Bogen.}}\n  far: {text: {en: Far out.}}",
+    );
+    let tour = project.read("tours/west.yaml");
+    let rules = "rules:\n  tell-far: {when: {not in: arch, phase: airborne}, narration: far}\n";
+    project.write("tours/west.yaml", tour.replacen("rules:\n", rules, 1));
+    let of = |options: &[&str]| {
+        let done = captions(&project, options);
+        assert!(done.code < 2, "{}", done.err);
+        done.out
+    };
+    let english = of(&["--language", "en,de"]);
+    assert!(english.contains("The arch.\n") && english.contains("captions in en\n"), "{english}");
+    let german = of(&["--language", "en,de", "--in", "de"]);
+    assert!(german.contains("Der Bogen.\n") && german.contains("Far out.\n"), "{german}");
+    let said = "2 captions in de; 1 narration told in en, for want of a text\n";
+    assert!(german.contains(said), "{german}");
+}
+
 #[test]
 fn live_values_show_local_time_as_the_tour_departs() {
     let project = Project::new();

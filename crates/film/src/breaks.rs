@@ -80,6 +80,24 @@ pub(crate) fn line(pieces: &[Piece]) -> String {
     text
 }
 
+/// A text in lines of at most so many columns, where its words allow it; none for an empty text.
+pub(crate) fn wrapped(text: &str, most: usize) -> Vec<String> {
+    let pieces = pieces(text);
+    let mut lines = Vec::new();
+    let mut start = 0;
+    for (end, piece) in pieces.iter().enumerate() {
+        let from = pieces.get(start).map_or(0, |first| first.from);
+        if end > start && piece.from + piece.width > from + most {
+            lines.push(line(pieces.get(start..end).unwrap_or_default()));
+            start = end;
+        }
+    }
+    if start < pieces.len() {
+        lines.push(line(pieces.get(start..).unwrap_or_default()));
+    }
+    lines
+}
+
 /// Parts a word where it is written without blanks.
 fn parts(word: &str) -> Vec<String> {
     let mut parts = Vec::new();
@@ -193,6 +211,14 @@ mod tests {
         // A small kana stays with what it belongs to, a mark with what it stands on.
         let texts: Vec<String> = told("ちょうか\u{3099}").into_iter().map(|it| it.0).collect();
         assert_eq!(texts, ["ちょ", "う", "か\u{3099}"]);
+    }
+
+    #[test]
+    fn a_text_is_wrapped_at_its_words() {
+        assert_eq!(wrapped(" The  arch of Loe ", 8), ["The arch", "of Loe"]);
+        assert_eq!(wrapped("Llanfair at sea", 5), ["Llanfair", "at", "sea"]);
+        assert_eq!(wrapped("海の橋です", 6), ["海の橋", "です"]);
+        assert_eq!(wrapped(" ", 5), [""; 0]);
     }
 
     #[test]

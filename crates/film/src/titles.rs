@@ -5,6 +5,7 @@ use engine::{Change, Event, HeadingFrom, Notice, Sink, State};
 use plan::{Place, PlaceKind, Plan};
 use timeline::{Flight, Span};
 
+use crate::breaks::wrapped;
 use crate::captions::Cue;
 use crate::clock::{Clock, Sections};
 
@@ -55,6 +56,8 @@ pub struct Shown {
     pub offset: Millis,
     /// How often values change.
     pub every: Millis,
+    /// How many characters a line may have; longer titles are parted.
+    pub line: usize,
 }
 
 /// One look at a flight.
@@ -185,17 +188,16 @@ impl Titles {
                 Value::Title => {
                     let title = flight.titles.iter().find(|title| title.span.holds(time));
                     let text = title.and_then(|title| self.titles.get(title.title.index()));
-                    lines.extend(text.map(|text| plain(text)));
+                    lines.extend(text.into_iter().flat_map(|text| wrapped(text, self.shown.line)));
                 }
                 Value::Place => {
                     let name = look.and_then(|look| self.names.get(look.place?)?.as_ref());
-                    lines.extend(name.map(|name| plain(name)));
+                    lines.extend(name.into_iter().flat_map(|name| wrapped(name, self.shown.line)));
                 }
                 Value::LocalTime => values.push(self.clock(time)),
                 value => values.extend(look.and_then(|look| self.figure(*value, look))),
             }
         }
-        lines.retain(|line| !line.is_empty());
         lines.dedup();
         if !values.is_empty() {
             lines.push(values.join("   "));
@@ -291,9 +293,4 @@ impl Sink for Titles {
 fn name(place: &Place) -> Option<String> {
     let for_people = place.kind == PlaceKind::Sight || place.title != place.name;
     for_people.then(|| place.title.clone())
-}
-
-/// One line of text.
-fn plain(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }

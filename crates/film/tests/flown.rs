@@ -129,6 +129,7 @@ fn fly(values: &[Value], every: i64, day: &Day, units: Units) -> (Timeline, Titl
         units,
         offset: Millis::from_secs(5 * 3600 + 1800),
         every: Millis::from_secs(every),
+        line: 42,
     };
     let mut engine = Engine::new(&plan, day, Limits::of(&plan.settings)).unwrap();
     let mut listeners = Listeners {

@@ -11,6 +11,8 @@ use super::fly::{Ready, prepare};
 use super::handed_on::{choose, clock_words, fly};
 use plan::Plan;
 
+use timeline::Flight;
+
 use crate::args::{CaptionFormat, CaptionsArgs, MessageFormat, ShownValue};
 use crate::input::findings::Findings;
 use crate::outcome::{Outcome, Stop};
@@ -70,7 +72,8 @@ pub(super) fn run(
             let captions = Captions::of(flight, plan, language, clock, &guidelines);
             let found = film::outside(plan, &captions.outside, clock);
             findings.extend(ready.loaded.located(found));
-            let words = told(&captions, language);
+            let words =
+                format!("{}{}", told(&captions, language), elsewhere(plan, flight, language));
             (captions.cues, words)
         }
     };
@@ -145,6 +148,7 @@ fn shown(args: &CaptionsArgs, ready: &Ready<'_>) -> Option<Shown> {
         units: if args.metric { Units::Metric } else { Units::Aviation },
         offset,
         every: Millis::from_secs(i64::from(args.every)),
+        line: usize::from(args.line),
     })
 }
 
@@ -157,6 +161,19 @@ fn told(captions: &Captions, language: &str) -> String {
         ));
     }
     words
+}
+
+/// What is told in another language, because the author lets it fall back.
+fn elsewhere(plan: &Plan, flight: &Flight, language: &str) -> String {
+    let place = plan.languages.iter().position(|carried| carried == language);
+    let voices = flight
+        .narrations
+        .iter()
+        .filter_map(|telling| plan.narrations.get(telling.narration.index())?.voices.get(place?));
+    let other: Vec<&str> =
+        voices.map(|voice| voice.language.as_str()).filter(|it| *it != language).collect();
+    let Some(first) = other.first() else { return String::new() };
+    format!("; {} told in {first}, for want of a text", counted(other.len(), "narration"))
 }
 
 fn summary(
