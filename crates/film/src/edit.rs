@@ -248,9 +248,15 @@ impl Laying<'_> {
                 continue;
             };
             let (begins, ends) = (first.from, last.to);
-            let shown = part.from - self.midnight + self.options.recorder_ahead;
-            let source = self.options.rate.frame_at(shown);
-            let available = Frames { from: source, to: source + (ends - begins) };
+            let shown = |time: Utc| {
+                self.options.rate.frame_at(time - self.midnight + self.options.recorder_ahead)
+            };
+            let source = shown(part.from);
+            // All of the take, also where only a part of it has a time on the clock.
+            let available = Frames {
+                from: shown(take.span.from).min(source),
+                to: shown(take.span.to).max(source + (ends - begins)),
+            };
             for shot in &self.flight.shots {
                 let Some(track) = tracks.get_mut(shot.camera.index()) else { continue };
                 let Some(both) = shot.span.overlap(take.span) else { continue };

@@ -362,6 +362,18 @@ fn an_edit_lays_what_was_live_on_a_track_each() {
     );
 }
 
+/// A take that began before take-off: what is laid begins with it, what there is does not.
+#[test]
+fn the_media_are_the_whole_take() {
+    let mut flight = filmed();
+    flight.zero = Some(at(55.0));
+    let edit = Edit::of(&flight, &two(), &[], &options("25", Clock::TakeOff));
+    let clip = &edit.cameras[0].clips[0];
+    assert_eq!((clip.at, clip.source), (Frames { from: 0, to: 125 }, 901_438));
+    // To 10:01:44 on the recorder's clock, and the frame by which halves were rounded up twice.
+    assert_eq!(clip.media.available, Some(Frames { from: 901_313, to: 902_601 }));
+}
+
 #[test]
 fn an_edit_decision_list_as_it_is_written() {
     let mut flight = filmed();
