@@ -250,7 +250,8 @@ pub(crate) struct AudioArgs {
 /// `fulmar takes`.
 #[derive(Debug, clap::Args)]
 #[command(after_help = "A take is named by number, narration, language and take, such as \
-    012_arch_de_t2.wav;\nnumber and take may be left out, and a folder may give the language.")]
+    012_arch_de_t2.wav;\nnumber and take may be left out, and a folder may give the language. A short version is\n\
+    called as its narration is, with -short behind it: 012_arch-short_de_t2.wav.")]
 pub(crate) struct TakesArgs {
     /// The tour.
     #[arg(value_name = "TOUR")]
