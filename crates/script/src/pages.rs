@@ -62,6 +62,17 @@ const PAGES: &[Page] = &[
         ],
     ),
     page(
+        "sheet-cut-off",
+        Severity::Error,
+        [
+            "A .csv in which a quotation mark opens a cell and none closes it.",
+            "The file is cut off, or a mark was typed where none belongs; a text would come back \
+             with its end missing, or with the rows below in it.",
+            "arch,\"The arch is high eno",
+            "arch,\"The arch is high enough, they say.\"",
+        ],
+    ),
+    page(
         "sheet-twice",
         Severity::Error,
         [

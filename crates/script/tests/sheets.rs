@@ -356,6 +356,13 @@ fn what_is_no_sheet_of_a_script_is_refused() {
     assert_eq!(name(b"name,text\nW\xE4rter \x81\n"), "sheet-undecodable");
     assert_eq!(name(b"\xFF\xFEn\0a\0m"), "sheet-undecodable");
     assert_eq!(name(&vec![b','; 100_000]), "sheet-too-large");
+    // Cut off within its last cell, or at the end of a row, which is then missing.
+    let mut cells = german();
+    cells.iter_mut().for_each(|row| row.reverse());
+    let text = separated(&cells, ";");
+    assert_eq!(name(&text.as_bytes()[..text.len() - 4]), "sheet-cut-off");
+    let short = text.trim_end().rsplit_once("\r\n").unwrap().0;
+    assert_eq!(names(&import(short.as_bytes())), ["sheet-row-missing"]);
     let mut twice = Workbook::new();
     for _ in 0..2 {
         let sheet = twice.add_worksheet();

@@ -24,6 +24,17 @@ pub(super) fn read(text: &str, file: &str) -> Result<(Table, usize), Box<Diagnos
             best = Some((known, table, heading));
         }
     }
+    // Whoever writes a quotation mark into a cell doubles it and quotes the cell, so they are even.
+    if let Some((_, table, _)) = &best
+        && text.matches('"').count() % 2 == 1
+    {
+        let row = table.last().map_or(1, |(row, _)| *row);
+        let headline = "a quotation mark opens a cell and none closes it";
+        let finding = Diagnostic::error("sheet-cut-off", at(file, row, 1), headline);
+        return Err(Box::new(
+            finding.help("the file may be cut off: copy or save it again, best as .xlsx"),
+        ));
+    }
     let Some((_, table, heading)) = best else { return Err(Box::new(no_headings(file))) };
     Ok((table, heading))
 }
