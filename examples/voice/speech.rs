@@ -61,9 +61,9 @@ impl Voice {
         Ok(nearest)
     }
 
-    /// When a word falls in a text that is spoken at this speed: where the text before it ends.
-    /// The synthesiser draws out the last syllable before an end, so this may be a tenth of a second
-    /// late.
+    /// When a word falls in a text that is spoken at this speed: by what the text up to the next
+    /// stop is longer than what is left of it from the word on, for both end alike. Good
+    /// to a fifth of a second: at its beginning a word takes longer than within a sentence.
     pub(crate) fn word_at(
         &self,
         text: &str,
@@ -72,9 +72,14 @@ impl Voice {
         speed: u32,
     ) -> Result<Millis, Failure> {
         let at = text.find(&format!("{before}{word}")).map(|at| at + before.len());
-        let all_before = at.and_then(|at| text.get(..at));
-        let all_before = all_before.ok_or_else(|| format!("the text has no word {word}"))?;
-        Ok(Millis::from_secs_f64(seconds(&self.said(all_before, speed)?) - ENDS))
+        let at = at.ok_or_else(|| format!("the text has no word {word}"))?;
+        let behind = text.get(at..).unwrap_or_default();
+        let stop =
+            behind.find(['.', ',', ';', ':', '!', '?']).map_or(behind.len(), |stop| stop + 1);
+        let (all, rest) = (text.get(..at + stop), behind.get(..stop));
+        let (all, rest) = (all.unwrap_or(text), rest.unwrap_or(behind));
+        let all = seconds(&self.said(all, speed)?);
+        Ok(Millis::from_secs_f64(all - seconds(&self.said(rest, speed)?) + ENDS))
     }
 
     /// A text spoken, without the silence around it but for a little.
