@@ -13,7 +13,7 @@ use std::sync::LazyLock;
 use earth::{Degrees, DegreesTrue, Fix, Millis, Position, Utc, geodesic};
 use engine::{
     CameraWhy, Change, Cut, Engine, Event, GivenUp, HandOutcome, Limits, NarrationEvent, Notice,
-    RecordWhy, RuleActivity, Sink, State,
+    Obstacle, RecordWhy, RuleActivity, Sink, State,
 };
 use plan::{CameraEffect, CameraId, Day, Hand, NarrationId, Plan, RuleId, ZoneId};
 
@@ -350,7 +350,11 @@ fn stories_are_told_whole_with_a_breath_between_and_no_long_silence() {
         for id in asked {
             let narration = &plan.narrations[id.index()];
             let events = flown.narration(&narration.name);
-            let whole = [NarrationEvent::Started, NarrationEvent::Ended];
+            let mut whole = vec![NarrationEvent::Started, NarrationEvent::Ended];
+            // The one before it has been left too long in German: so this one waits for its breath.
+            if narration.name == "veil-bench" && plan.languages == ["de"] {
+                whole.insert(0, NarrationEvent::Waits(Obstacle::Breath));
+            }
             assert_eq!(events, whole, "{name}: {}", narration.name);
             let farewell = narration.name == "goodbye";
             let length = narration.length.secs();
