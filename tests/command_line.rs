@@ -10,6 +10,8 @@
 mod checked;
 #[path = "command_line/handed_on.rs"]
 mod handed_on;
+#[path = "command_line/mix.rs"]
+mod mix;
 #[path = "command_line/music.rs"]
 mod music;
 #[path = "command_line/mod.rs"]

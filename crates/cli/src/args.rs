@@ -2,6 +2,7 @@
 
 mod film;
 mod grid;
+mod mix;
 mod music;
 mod today;
 mod value;
@@ -13,6 +14,7 @@ use clap::{Parser, Subcommand, ValueEnum};
 use earth::MetresPerSecond;
 pub(crate) use film::{CaptionFormat, CaptionsArgs, EditArgs, EditFormat, ShownValue, TimesArgs};
 pub(crate) use grid::{AS_WRITTEN, GridArgs};
+pub(crate) use mix::{MixArgs, MixBits};
 pub(crate) use music::{MusicArgs, SheetFormat, SheetPer};
 pub(crate) use today::{SidesArgs, TodayArgs};
 pub(crate) use value::{Moment, clock, utc};
@@ -60,6 +62,8 @@ pub(crate) enum Command {
     Audio(AudioArgs),
     /// Match a folder of takes to a tour's narrations: what is missing and what to record again.
     Takes(TakesArgs),
+    /// Mix what is heard on a flight: narrations and music at their levels, to a WAV file.
+    Mix(MixArgs),
     /// Say what music was played on flights, how long and by what right: a cue sheet.
     Music(MusicArgs),
     /// Write the script of a tour in a language: a page to print, or a sheet that comes back.

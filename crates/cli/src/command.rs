@@ -10,6 +10,7 @@ mod explain;
 mod fly;
 mod grid;
 mod handed_on;
+mod mix;
 mod music;
 mod notices;
 mod plan;
@@ -38,6 +39,7 @@ pub(crate) fn run(args: &Args, terminal: &mut Terminal) -> Result<Outcome, Stop>
         Command::Why(args) => why::run(args, format, terminal),
         Command::Audio(args) => audio::run(args, format, terminal),
         Command::Takes(args) => takes::run(args, format, terminal),
+        Command::Mix(args) => mix::run(args, format, terminal),
         Command::Music(args) => music::run(args, format, terminal),
         Command::Script(args) => script::run(args, format, terminal),
         Command::Texts(args) => texts::run(args, format, terminal),

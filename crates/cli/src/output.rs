@@ -1,7 +1,7 @@
 //! Files that are written: whole or not at all, and never over what is being read.
 
 use std::fs::{self, File};
-use std::io::{self, BufWriter, Write};
+use std::io::{self, BufWriter, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 
 use diagnostic::{Diagnostic, Place};
@@ -79,6 +79,12 @@ impl Write for Output {
 
     fn flush(&mut self) -> io::Result<()> {
         self.file.flush()
+    }
+}
+
+impl Seek for Output {
+    fn seek(&mut self, to: SeekFrom) -> io::Result<u64> {
+        self.file.seek(to)
     }
 }
 

@@ -4,6 +4,7 @@ mod files;
 mod flown;
 mod gpx;
 mod handed_on;
+mod heard;
 
 use diagnostic::Page;
 
@@ -19,6 +20,7 @@ pub(crate) fn all() -> Vec<&'static Page> {
         files::PAGES,
         flown::PAGES,
         gpx::PAGES,
+        heard::PAGES,
         handed_on::PAGES,
     ] {
         pages.extend(more);

@@ -7,6 +7,7 @@ pub(crate) mod event_plan;
 pub(crate) mod findings;
 pub(crate) mod grid;
 pub(crate) mod identity;
+pub(crate) mod mix;
 pub(crate) mod place;
 pub(crate) mod recordings;
 pub(crate) mod screen;

@@ -53,7 +53,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let measured = began.elapsed().as_secs_f64();
     let mut mixer = Mixer::new(prepared, open);
     let place = std::env::temp_dir().join(format!("mix_speed.{}.wav", std::process::id()));
-    let file = io::BufWriter::new(std::fs::File::create(&place)?);
+    let file = std::fs::File::create(&place)?;
     let mut file = WavFile::begin(file, Bits::TwentyFour, mixer.length()).map_err(unwritten)?;
     let mut block = vec![[0.0; 2]; 4800];
     loop {

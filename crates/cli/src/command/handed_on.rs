@@ -104,23 +104,7 @@ pub(super) fn choose<'t>(
     timeline: &'t Timeline,
     times: &TimesArgs,
 ) -> Result<(&'t Flight, Sections), Box<Diagnostic>> {
-    let number = usize::try_from(times.flight_number).unwrap_or(usize::MAX);
-    let flown = timeline.flown().count();
-    let flight = match timeline.flown().nth(number - 1) {
-        None if flown == 0 && number == 1 => timeline.flights.first(),
-        flight => flight,
-    };
-    let Some(flight) = flight else {
-        let headline = match flown {
-            0 => "there is no take-off in the recording".to_owned(),
-            1 => format!("there is one flight in the recording and no flight {number}"),
-            many => format!("there are {many} flights in the recording and no flight {number}"),
-        };
-        return Err(Box::new(
-            Diagnostic::error("no-such-flight", Place::whole("--flight-number"), headline)
-                .help("give another number, or another recording"),
-        ));
-    };
+    let flight = the_flight(timeline, times.flight_number)?;
     let clock = times.clock();
     let sections = Sections::of(flight, clock);
     if sections.length().0 > 0 {
@@ -143,6 +127,31 @@ pub(super) fn choose<'t>(
     };
     let finding = Diagnostic::error("no-such-time", Place::whole("--clock"), headline);
     Err(Box::new(finding.help(help)))
+}
+
+/// The flight of this number, from 1: the first is the first that was in the air, or, where none
+/// was, the first at all.
+///
+/// # Errors
+/// A finding where there is no such flight.
+pub(super) fn the_flight(timeline: &Timeline, number: u32) -> Result<&Flight, Box<Diagnostic>> {
+    let place = usize::try_from(number).unwrap_or(usize::MAX).saturating_sub(1);
+    let flown = timeline.flown().count();
+    let flight = match timeline.flown().nth(place) {
+        None if flown == 0 && place == 0 => timeline.flights.first(),
+        flight => flight,
+    };
+    flight.ok_or_else(|| {
+        let headline = match flown {
+            0 => "there is no take-off in the recording".to_owned(),
+            1 => format!("there is one flight in the recording and no flight {number}"),
+            many => format!("there are {many} flights in the recording and no flight {number}"),
+        };
+        Box::new(
+            Diagnostic::error("no-such-flight", Place::whole("--flight-number"), headline)
+                .help("give another number, or another recording"),
+        )
+    })
 }
 
 /// The clock in words, with each take's place on it.

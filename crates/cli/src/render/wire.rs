@@ -19,6 +19,8 @@ pub(crate) const COMPARISON: (&str, u32) = ("fulmar-plan-comparison", 1);
 pub(crate) const CUE_SHEET: (&str, u32) = ("fulmar-cue-sheet", 1);
 /// The name and version of the event plan.
 pub(crate) const EVENT_PLAN: (&str, u32) = ("fulmar-event-plan", 1);
+/// The name and version of what was mixed.
+pub(crate) const MIX: (&str, u32) = ("fulmar-mix", 1);
 /// The name and version of what recordings measure.
 pub(crate) const RECORDINGS: (&str, u32) = ("fulmar-recordings", 1);
 /// The name and version of the grid.

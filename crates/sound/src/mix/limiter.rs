@@ -40,8 +40,11 @@ pub(super) struct Limiter {
     harmless: f32,
     between: [[f32; TAPS]; PHASES],
     release: f64,
-    /// The last samples of each channel, newest last.
-    recent: [[f32; TAPS]; 2],
+    /// The last samples of each channel, newest last, twice one behind the other: from wherever the
+    /// oldest lies, all lie in a row.
+    recent: [[f32; 2 * TAPS]; 2],
+    /// Where the oldest lies.
+    oldest: usize,
     /// How many of the newest frames are harmless.
     quiet_for: usize,
     /// Allowed gains that may yet be the least, with the number of their frame; rising.
@@ -70,7 +73,8 @@ impl Limiter {
             harmless: (ceiling / most) as f32,
             between,
             release: 1.0 - libm::exp(-1.0 / (RELEASE_SECONDS * f64::from(RATE))),
-            recent: [[0.0; TAPS]; 2],
+            recent: [[0.0; 2 * TAPS]; 2],
+            oldest: 0,
             quiet_for: TAPS,
             least: VecDeque::new(),
             number: 0,
@@ -85,11 +89,10 @@ impl Limiter {
     /// Takes a frame, and gives the one that went in [`LATENCY`] before it.
     pub(super) fn take(&mut self, frame: Frame) -> Option<Frame> {
         for (recent, sample) in self.recent.iter_mut().zip(frame) {
-            recent.rotate_left(1);
-            if let Some(newest) = recent.last_mut() {
-                *newest = sample;
-            }
+            recent[self.oldest] = sample;
+            recent[self.oldest + TAPS] = sample;
         }
+        self.oldest = (self.oldest + 1) % TAPS;
         let harmless = frame.iter().all(|sample| sample.abs() <= self.harmless);
         self.quiet_for = if harmless { (self.quiet_for + 1).min(TAPS) } else { 0 };
         let allowed = if self.quiet_for == TAPS { UNIT } else { self.allowed() };
@@ -139,7 +142,8 @@ impl Limiter {
         let mut peak = 0.0_f32;
         for recent in &self.recent {
             for taps in &self.between {
-                let value: f32 = recent.iter().zip(taps).map(|(sample, tap)| sample * tap).sum();
+                let recent = recent.iter().skip(self.oldest);
+                let value: f32 = recent.zip(taps).map(|(sample, tap)| sample * tap).sum();
                 peak = peak.max(value.abs());
             }
         }

@@ -9,8 +9,8 @@ use super::stream::Fold;
 use super::{Dbtp, Decibels, Failed, Frame, Lufs, Open, decibels, frames};
 
 /// Renders a score, a block at a time. The same frames come out, whatever the blocks.
-pub struct Mixer<O> {
-    open: O,
+pub struct Mixer<'o> {
+    open: Box<dyn Open + 'o>,
     prepared: Prepared,
     fold: Fold,
     /// Stretches of voices in the order of their beginnings, with the next at the end.
@@ -47,9 +47,9 @@ enum Meters {
     Apart(Box<[Meter; 2]>),
 }
 
-impl<O: Open> Mixer<O> {
+impl<'o> Mixer<'o> {
     /// Ready to render. Each source is opened when it begins to sound.
-    pub fn new(prepared: Prepared, open: O) -> Self {
+    pub fn new(prepared: Prepared, open: impl Open + 'o) -> Self {
         let score = &prepared.score;
         let mut cues: Vec<Cue> = score
             .voices
@@ -76,7 +76,7 @@ impl<O: Open> Mixer<O> {
             Meters::Together(Box::new(Meter::counting()))
         };
         Self {
-            open,
+            open: Box::new(open),
             fold: fold_of(score),
             cues,
             beds,
@@ -133,7 +133,7 @@ impl<O: Open> Mixer<O> {
 
     fn mix(&mut self) -> Result<Frame, Failed> {
         let at = self.at;
-        let open = &mut self.open;
+        let open = &mut *self.open;
         let score = &self.prepared.score;
         while let Some(cue) = self.cues.pop_if(|cue| frames(cue.stretch.at) <= at) {
             if let Some(voice) = score.voices.get(cue.voice) {

@@ -71,7 +71,7 @@ impl Speaking {
         voice: &Voice,
         cue: Cue,
         ducking: &Ducking,
-        open: &mut impl Open,
+        open: &mut dyn Open,
         fold: Fold,
     ) -> Result<Self, Failed> {
         let source = voice.source;
@@ -133,7 +133,7 @@ impl Playing {
         bed: &Bed,
         (change, repeat): (Change, Option<Loop>),
         ducking: &Ducking,
-        open: &mut impl Open,
+        open: &mut dyn Open,
         fold: Fold,
     ) -> Result<Self, Failed> {
         let stream = stream(open, bed.source, 0, fold)
@@ -163,7 +163,7 @@ impl Playing {
         at: u64,
         ducked: f32,
         heard: &mut Frame,
-        open: &mut impl Open,
+        open: &mut dyn Open,
     ) -> Result<bool, Failed> {
         if at >= self.end {
             return Ok(false);
@@ -182,7 +182,7 @@ impl Playing {
     }
 
     /// The next frame of the source, going back where it is repeated.
-    fn next(&mut self, open: &mut impl Open) -> Result<Option<Frame>, Refusal> {
+    fn next(&mut self, open: &mut dyn Open) -> Result<Option<Frame>, Refusal> {
         let Some(repeat) = self.repeat else { return self.stream.next() };
         if self.place == repeat.goes && self.coming.is_none() {
             self.coming = Some(stream(open, self.source, repeat.comes, self.fold)?);

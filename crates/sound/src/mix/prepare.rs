@@ -133,7 +133,7 @@ pub(super) fn fold_of(score: &Score) -> Fold {
 }
 
 pub(super) fn stream(
-    open: &mut impl Open,
+    open: &mut dyn Open,
     source: usize,
     from: u64,
     fold: Fold,
@@ -182,7 +182,7 @@ fn plain_gain(level: Level, found: Option<Lufs>) -> f64 {
 }
 
 fn bring_voice(
-    play: &mut impl FnMut() -> Result<Stream, Refusal>,
+    play: &mut dyn FnMut() -> Result<Stream, Refusal>,
     level: Level,
     peak: f64,
 ) -> Result<(Brought, Change), Refusal> {
@@ -229,7 +229,7 @@ fn bring_voice(
 }
 
 fn bring_bed(
-    play: &mut impl FnMut() -> Result<Stream, Refusal>,
+    play: &mut dyn FnMut() -> Result<Stream, Refusal>,
     level: Level,
     repeat: Option<Repeat>,
 ) -> Result<(Brought, Change, Option<Loop>), Refusal> {

@@ -1,6 +1,6 @@
 //! What is heard, as a WAV file.
 
-use std::io::{self, Seek, Write};
+use std::io::{self, BufWriter, Seek, Write};
 
 use hound::{SampleFormat, WavSpec, WavWriter};
 
@@ -41,21 +41,29 @@ pub enum NotWritten {
 }
 
 /// A WAV file being written: 48 kHz, two channels, whole numbers.
-pub struct WavFile<W: Write + Seek> {
-    writer: WavWriter<W>,
+pub struct WavFile<'w> {
+    // The buffer takes single samples, so that what is behind it sees larger pieces.
+    writer: WavWriter<BufWriter<Box<dyn Sink + 'w>>>,
     bits: Bits,
     dither: u64,
 }
 
+trait Sink: Write + Seek {}
+
+impl<T: Write + Seek> Sink for T {}
+
+/// Bytes that are written at a time.
+const BUFFER: usize = 1 << 16;
+
 /// More than the header of any file that is written here has, in bytes.
 const HEADER: u64 = 128;
 
-impl<W: Write + Seek> WavFile<W> {
+impl<'w> WavFile<'w> {
     /// Begins a file that will have so many frames.
     ///
     /// # Errors
     /// Where so many do not fit, or the beginning cannot be written.
-    pub fn begin(to: W, bits: Bits, frames: u64) -> Result<Self, NotWritten> {
+    pub fn begin(to: impl Write + Seek + 'w, bits: Bits, frames: u64) -> Result<Self, NotWritten> {
         let most = (u64::from(u32::MAX) - HEADER) / (2 * u64::from(bits.number()) / 8);
         if frames > most {
             return Err(NotWritten::TooLong { most });
@@ -66,7 +74,9 @@ impl<W: Write + Seek> WavFile<W> {
             bits_per_sample: bits.number(),
             sample_format: SampleFormat::Int,
         };
-        let writer = WavWriter::new(to, spec).map_err(not_written)?;
+        let to: Box<dyn Sink + 'w> = Box::new(to);
+        let writer =
+            WavWriter::new(BufWriter::with_capacity(BUFFER, to), spec).map_err(not_written)?;
         Ok(Self { writer, bits, dither: 0x9E37_79B9_7F4A_7C15 })
     }
 
