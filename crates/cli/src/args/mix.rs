@@ -11,8 +11,6 @@ use super::{FlightArgs, TextFormat};
 #[command(after_help = "\
     The recordings are not touched. What a narration or a piece lacks is told, and stays silent.")]
 pub(crate) struct MixArgs {
-    #[command(flatten)]
-    pub(crate) flight: FlightArgs,
     /// Which flight of the recording, from 1.
     #[arg(long, value_name = "NUMBER", default_value = "1",
         value_parser = clap::value_parser!(u32).range(1..))]
@@ -33,6 +31,8 @@ pub(crate) struct MixArgs {
     /// How it is told what was mixed.
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub(crate) format: TextFormat,
+    #[command(flatten)]
+    pub(crate) flight: FlightArgs,
 }
 
 /// Bits of a sample.
