@@ -310,3 +310,81 @@ fn every_key_of_a_mix_is_described() {
         assert!(description.contains(&format!("`{key}`")), "`{key}` is not described");
     }
 }
+
+/// Inside the arch zone another piece plays: the two change over within the tour's crossfade.
+#[test]
+fn one_piece_gives_way_to_another() {
+    let project = project();
+    project.write("audio/arch-music.wav", tone(1_500.0, 300, -12.0));
+    let tour = project.read("tours/west.yaml");
+    let tour = tour.replace("    narration: arch-story\n", "    music: arch\n");
+    let tour =
+        tour.replace("music:\n  sea", "music:\n  arch: {audio: ../audio/arch-music.wav}\n  sea");
+    let tour = tour.replacen("rules:\n", "mix: {crossfade: 4 s, music: -24 LUFS}\nrules:\n", 1);
+    project.write("tours/west.yaml", tour);
+    let (told, [left, _]) = mixed(&project, &[], 0);
+    let names: Vec<&str> = told["music"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|one| one["music"].as_str().unwrap())
+        .collect();
+    assert_eq!(names, ["sea", "arch", "sea"]);
+    let (at, on) = place(&told, "music", "length_ms");
+    let change = at + on;
+    let power = |at: f64| libm::pow(10.0, level(&left, at - 0.02, at + 0.02) / 10.0);
+    // The power of the first goes as that of the second comes; each is where the other's is not.
+    let (before, after) = (power(change - 0.5), power(change + 4.5));
+    for part in [0.25, 0.5, 0.75] {
+        let found = power(change + 4.0 * part);
+        let going = libm::cos(std::f64::consts::FRAC_PI_2 * part);
+        let expected = before * going * going + after * (1.0 - going * going);
+        near(found / expected, 1.0, 0.05, &format!("at {part} of the crossfade"));
+    }
+}
+
+#[test]
+fn a_busy_radio_ducks_the_music_or_pauses_it() {
+    let project = project();
+    let hand = "time,action,camera\n+06:00,radio busy,\n+06:10,radio clear,\n";
+    project.write("radio.csv", hand);
+    let (told, [left, _]) = mixed(&project, &["--hand", "radio.csv"], 0);
+    assert_eq!(told["music"][0]["ducked_ms"], 30_000, "under a narration and for the radio");
+    // The recording begins at 12:00:00.
+    let from = told["from"].as_str().unwrap();
+    let second = |text: &str| text.parse::<f64>().unwrap();
+    let zero = second(&from[14..16]) * 60.0 + second(&from[17..19]);
+    let busy = 360.0 - zero;
+    let music = level(&left, busy - 5.0, busy - 0.1);
+    near(level(&left, busy + 0.4, busy + 9.9), music - 12.0, 0.02, "ducked");
+    let tour = project.read("tours/west.yaml");
+    project
+        .write("tours/west.yaml", tour.replacen("rules:\n", "mix: {radio: paused}\nrules:\n", 1));
+    let (told, [left, _]) = mixed(&project, &["--hand", "radio.csv"], 0);
+    assert_eq!(told["music"][0]["paused_ms"], 10_000);
+    assert_eq!(level(&left, busy + 0.4, busy + 9.9), f64::NEG_INFINITY, "paused");
+    near(level(&left, busy + 11.6, busy + 20.0), music, 0.02, "and on again");
+}
+
+/// The log of a day: each flight is heard by itself, without the waits between them.
+#[test]
+fn each_flight_of_a_day_is_heard_by_itself() {
+    let project = project();
+    let one = gpx(0.0);
+    let points: Vec<&str> = one.lines().filter(|line| line.starts_with("<trkpt")).collect();
+    let other = points.iter().map(|point| point.replace("T12:0", "T12:2"));
+    let all: Vec<String> = points.iter().map(|point| (*point).to_owned()).chain(other).collect();
+    let day = format!(
+        "<?xml version=\"1.0\"?>\n<gpx version=\"1.1\" creator=\"made for a test\" \
+         xmlns=\"http://www.topografix.com/GPX/1/1\"><trk><trkseg>\n{}\n</trkseg></trk></gpx>\n",
+        all.join("\n")
+    );
+    project.write("flight.gpx", day);
+    let (first, _) = mixed(&project, &[], 0);
+    let (second, _) = mixed(&project, &["--flight-number", "2"], 0);
+    assert_eq!(first["length_ms"], second["length_ms"]);
+    assert!(first["length_ms"].as_i64().unwrap() < 600_000);
+    assert!(second["from"].as_str().unwrap().contains("T12:2"), "{}", second["from"]);
+    let told = |mix: &Value| mix["narrations"][0]["since_takeoff_ms"].as_i64().unwrap();
+    assert_eq!(told(&first), told(&second));
+}

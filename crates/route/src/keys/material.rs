@@ -191,11 +191,16 @@ impl Mapping for Repeat {
 
     fn keys(keys: &mut Keys<'_, '_>) -> Option<Self> {
         let from = keys.or("from", "0 s", "where it goes back to", millis(bounds::LOOP));
-        let to = keys.req("to", "where it goes back", millis(bounds::LOOP));
+        let to = keys.req(
+            "to",
+            "where it goes back: the same place in the music as `from`, so that a beat stays one",
+            millis(bounds::LOOP),
+        );
         let crossfade = keys.or(
             "crossfade",
             "0 s",
-            "how long its end and its beginning sound together; at most half of it",
+            "how long its end and its beginning sound together: what lies before `to` going, what lies \
+             before `from` coming; at most half of it",
             millis(bounds::FADE),
         );
         let (from, to, crossfade) = (from?, to?, crossfade?);

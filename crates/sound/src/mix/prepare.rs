@@ -6,7 +6,8 @@ use super::limiter::{LATENCY, Limiter};
 use super::meter::Meter;
 use super::stream::{Fold, Stream};
 use super::{
-    Dbtp, Decibels, Failed, Frame, Level, Lufs, Open, Repeat, Score, amplitude, decibels, frames,
+    Bed, Dbtp, Decibels, Failed, Frame, Level, Lufs, Open, Repeat, Score, amplitude, decibels,
+    frames,
 };
 use crate::refusal::Refusal;
 
@@ -107,9 +108,16 @@ pub fn prepare(
         }
         done();
     }
-    let mut beds = Vec::with_capacity(score.beds.len());
-    for bed in &score.beds {
-        if !failed.iter().any(|failed| failed.source == bed.source) {
+    let mut beds: Vec<(Brought, Change, Option<Loop>)> = Vec::with_capacity(score.beds.len());
+    for (number, bed) in score.beds.iter().enumerate() {
+        let same = |other: &Bed| {
+            let how = (other.source, other.level, other.repeat);
+            how == (bed.source, bed.level, bed.repeat)
+        };
+        let known = score.beds.iter().take(number).position(same);
+        if let Some(brought) = known.and_then(|known| beds.get(known)) {
+            beds.push(*brought);
+        } else if !failed.iter().any(|failed| failed.source == bed.source) {
             let mut play = || stream(open, bed.source, 0, fold);
             match bring_bed(&mut play, bed.level, bed.repeat) {
                 Ok(brought) => beds.push(brought),
