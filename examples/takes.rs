@@ -4,10 +4,10 @@
 //! cargo run --release --example takes -- TOUR FOLDER
 //! ```
 //!
-//! Every narration that the tour says, in every language of it, gets a WAV file that murmurs for as long as its
-//! text takes to read at 130 words a minute: a buzz at the pitch of a voice, a swell for each
-//! syllable, a rest at each comma and full stop. Nobody spoke it. The same texts give the same
-//! bytes on every machine.
+//! Every narration that the tour says, in every language of it and in its short version too, gets a
+//! WAV file that murmurs for as long as its text takes to read at 130 words a minute: a buzz at the
+//! pitch of a voice, a swell for each syllable, a rest at each comma and full stop. Nobody spoke it.
+//! The same texts give the same bytes on every machine.
 
 #![allow(clippy::print_stdout, reason = "a program that says what it writes")]
 
@@ -70,13 +70,17 @@ pub(crate) fn make(tour: &str, folder: &Path) -> Result<Vec<PathBuf>, Failure> {
         if !said.contains(&entry.name.value.as_str()) {
             continue;
         }
-        for language in &languages {
-            let own = *language == project.language;
-            let Some(text) = entry.value.told.text.get(language, own) else { continue };
-            let name = format!("{}_{language}_t1.wav", entry.name.value.as_str());
-            let path = folder.join(name);
-            std::fs::write(&path, wav(&murmur(&text.value)))?;
-            written.push(path);
+        let name = entry.name.value.as_str();
+        let short = entry.value.short.as_ref();
+        let short = short.map(|short| (format!("{name}-short"), &short.value));
+        for (name, version) in std::iter::once((name.to_owned(), &entry.value.told)).chain(short) {
+            for language in &languages {
+                let own = *language == project.language;
+                let Some(text) = version.text.get(language, own) else { continue };
+                let path = folder.join(format!("{name}_{language}_t1.wav"));
+                std::fs::write(&path, wav(&murmur(&text.value)))?;
+                written.push(path);
+            }
         }
     }
     Ok(written)
