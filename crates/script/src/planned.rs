@@ -1,9 +1,9 @@
 //! When, where and with how much room a narration starts on the planned flight.
 
-use compiler::{EventPlan, PlaceIndex};
-use earth::Millis;
+use compiler::{EventPlan, Near, PlaceIndex};
+use earth::{Metres, Millis, Position, geodesic};
 use engine::{Event, NarrationEvent};
-use plan::{NarrationId, Plan};
+use plan::{NarrationId, PlaceId, PlaceKind, Plan};
 
 /// How a narration starts on the planned flight.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,11 +27,12 @@ pub(crate) fn planned(plan: &Plan, events: &EventPlan, either: &[NarrationId]) -
         }
         _ => false,
     };
-    let at = events.rows.iter().position(|row| started(&row.change.event))?;
-    let row = events.rows.get(at)?;
-    let near = PlaceIndex::new(plan).near(row.change.position);
+    let index = events.rows.iter().position(|row| started(&row.change.event))?;
+    let row = events.rows.get(index)?;
+    let at = row.change.position;
+    let near = near_sight(plan, at).or_else(|| PlaceIndex::new(plan).near(at));
     let place = near.and_then(|near| Some(near.words(&plan.places.get(near.place.index())?.title)));
-    let later = events.rows.get(at + 1..).unwrap_or_default();
+    let later = events.rows.get(index + 1..).unwrap_or_default();
     let ends = later.iter().filter_map(|later| {
         let (until, until_since) = spoilt(plan, either, &later.change.event)?;
         Some((later.since - until_since, until))
@@ -44,6 +45,21 @@ pub(crate) fn planned(plan: &Plan, events: &EventPlan, either: &[NarrationId]) -
         room: end.as_ref().map(|(since, _)| Millis((*since - row.since).0.max(0))),
         until: end.map(|(_, until)| until).unwrap_or_default(),
     })
+}
+
+/// Farther away than this a sight says less of a place than a point of the route does.
+const NEAR: Metres = Metres::from_nautical_miles(3.0);
+
+/// The nearest sight: whoever speaks knows what is told about, and not the points of the route.
+fn near_sight(plan: &Plan, at: Position) -> Option<Near> {
+    let sights = (0..).zip(&plan.places).filter(|(_, place)| place.kind == PlaceKind::Sight);
+    let each = sights.map(|(index, place)| {
+        let inverse = geodesic::inverse(place.position, at);
+        let bearing = inverse.azimuth_start;
+        Near { place: PlaceId(index), distance: inverse.distance, bearing }
+    });
+    let nearest = each.min_by(|one, other| one.distance.get().total_cmp(&other.distance.get()))?;
+    (nearest.distance <= NEAR).then_some(nearest)
 }
 
 /// What an event spoils a narration by, and how long before it there has to be an end.

@@ -26,6 +26,9 @@ fn lines_are_numbered_and_told_in_plain_words() {
         ["20 s before passing Tinker's Arch, on the way north (track 320..040), outside field"]
     );
     assert_eq!(document.lines[2].when, ["after the rule arch, on the way south (track 140..220)"]);
+    // By what is told about, and not by the points of the route.
+    let place = document.lines[1].planned.as_ref().unwrap().place.as_str();
+    assert!(place.ends_with(" of Tinker's Arch"), "{place}");
     // 18 words at 120 a minute.
     assert_eq!(document.lines[1].length, Some((Millis(9_000), LengthFrom::Text)));
 }
