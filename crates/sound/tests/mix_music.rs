@@ -135,6 +135,35 @@ fn a_loop_of_the_same_sound_has_no_seam() {
     }
 }
 
+/// One that is too long to be kept is decoded again, and sounds the same.
+#[test]
+fn a_long_loop_has_no_seam_either() {
+    let tone = sine(8_000, 1000.0, -20.0);
+    let mut score = score(300_000);
+    score.beds = vec![bed(0, 0, 300_000)];
+    score.beds[0].repeat = repeat(2_000, 132_000, 1_000);
+    let (frames, _) = render(score, &[wav(8_000, 140 * 8_000, &[&tone])]);
+    let same = sine(RATE, 1000.0, -20.0);
+    for (frame, [left, _]) in frames.iter().enumerate().skip(4_800) {
+        let off = (f64::from(*left) - same(frame as u64)).abs();
+        assert!(off < 1e-3, "{off} at frame {frame}");
+    }
+}
+
+/// Two loops a second at the end of a long piece: it is not decoded for each of them.
+#[test]
+fn a_short_loop_far_into_a_piece_is_soon_rendered() {
+    let mut score = score(600_000);
+    score.beds = vec![bed(0, 0, 600_000)];
+    score.beds[0].repeat = repeat(59_000, 59_500, 100);
+    let sources = [tone(60)];
+    let began = std::time::Instant::now();
+    let (frames, _) = render(score, &sources);
+    near(level(&frames, 300.0, 600.0), TONE, 0.001, "at the end");
+    // Decoding all of it each time takes minutes.
+    assert!(began.elapsed().as_secs() < 60, "{:?}", began.elapsed());
+}
+
 #[test]
 fn a_loop_of_unlike_ends_keeps_its_level_and_does_not_click() {
     let grain = noise(9, 0.2);

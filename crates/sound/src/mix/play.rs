@@ -121,11 +121,39 @@ pub(super) struct Playing {
     fade: Gain,
     pause: Gain,
     end: u64,
-    stream: Stream,
+    going: Tape,
     /// The place in the source.
     place: u64,
     /// What comes, while the loop goes back.
-    coming: Option<Stream>,
+    coming: Option<Tape>,
+    /// Whether what is repeated is kept the first time, and what has been kept of it.
+    keeps: bool,
+    kept: Vec<Frame>,
+}
+
+/// What is repeated is kept where it is no longer than this, in frames: two minutes, 46 MB. The rest
+/// is decoded again each time, from the beginning of the source.
+const MOST_KEPT: u64 = 5_760_000;
+
+/// Where a bed's frames come from.
+enum Tape {
+    /// The source.
+    Source(Box<Stream>),
+    /// What was kept, from this place on.
+    Kept(usize),
+}
+
+impl Tape {
+    fn next(&mut self, kept: &[Frame]) -> Result<Option<Frame>, Refusal> {
+        match self {
+            Self::Source(stream) => stream.next(),
+            Self::Kept(place) => {
+                let frame = kept.get(*place).copied();
+                *place += 1;
+                Ok(frame)
+            }
+        }
+    }
 }
 
 impl Playing {
@@ -151,9 +179,11 @@ impl Playing {
             fade: Gain::new(fade, Law::Power),
             pause: Gain::new(pause, Law::Power),
             end: until.saturating_add(frames(bed.fade_out)),
-            stream,
+            going: Tape::Source(Box::new(stream)),
             place: 0,
             coming: None,
+            keeps: repeat.is_some_and(|it| it.goes + it.crossfade - it.comes <= MOST_KEPT),
+            kept: Vec::new(),
         })
     }
 
@@ -183,23 +213,31 @@ impl Playing {
 
     /// The next frame of the source, going back where it is repeated.
     fn next(&mut self, open: &mut dyn Open) -> Result<Option<Frame>, Refusal> {
-        let Some(repeat) = self.repeat else { return self.stream.next() };
+        let Some(repeat) = self.repeat else { return self.going.next(&self.kept) };
         if self.place == repeat.goes && self.coming.is_none() {
-            self.coming = Some(stream(open, self.source, repeat.comes, self.fold)?);
+            self.coming = Some(if self.keeps {
+                Tape::Kept(0)
+            } else {
+                Tape::Source(Box::new(stream(open, self.source, repeat.comes, self.fold)?))
+            });
         }
-        let going = self.stream.next()?;
+        let going = self.going.next(&self.kept)?;
+        // One that is at its end is silent for the rest of the crossfade.
+        let silent_behind = going.unwrap_or([0.0, 0.0]);
+        if self.keeps && self.place >= repeat.comes && matches!(self.going, Tape::Source(_)) {
+            self.kept.push(silent_behind);
+        }
         self.place += 1;
         let Some(coming) = &mut self.coming else { return Ok(going) };
-        // One that is at its end is silent for the rest of the crossfade.
-        let going = going.unwrap_or([0.0, 0.0]);
-        let Some(came) = coming.next()? else { return Ok(None) };
+        let going = silent_behind;
+        let Some(came) = coming.next(&self.kept)? else { return Ok(None) };
         let done = self.place - repeat.goes;
         let (down, up) = seam(done as f64 / repeat.crossfade as f64, repeat.alike);
         let frame = [going[0] * down + came[0] * up, going[1] * down + came[1] * up];
         if done >= repeat.crossfade
             && let Some(coming) = self.coming.take()
         {
-            self.stream = coming;
+            self.going = coming;
             self.place = repeat.comes + repeat.crossfade;
         }
         Ok(Some(frame))
