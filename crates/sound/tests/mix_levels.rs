@@ -102,7 +102,8 @@ fn voices_are_brought_within_a_unit_of_the_target_whatever_they_are() {
         score.voices = vec![voice(number, 0, 6_000)];
         let ready = prepared(score.clone(), &sources);
         let brought = *ready.voices().next().unwrap();
-        near(loudness(&brought), -18.0, 1.0, &format!("voice {number} as told"));
+        // What the limiter takes is made up for.
+        near(loudness(&brought), -18.0, 0.15, &format!("voice {number} as told"));
         let (_, whole) = render(score, &sources);
         near(whole.loudness.unwrap().get(), -18.0, 1.0, &format!("voice {number} as heard"));
         near(whole.loudness.unwrap().get(), loudness(&brought), 0.15, "told and heard");
