@@ -189,6 +189,17 @@ impl Tour {
         narration.length = secs(seconds);
     }
 
+    /// Gives a narration a short version, and the rule that asks for it the room that is planned.
+    pub fn shortened(&mut self, narration: NarrationId, seconds: f64) -> NarrationId {
+        let short = self.narration(seconds);
+        let whole = self.plan.narrations[narration.index()].clone();
+        let same = &mut self.plan.narrations[short.index()];
+        (same.again, same.on_ground) = (whole.again, whole.on_ground);
+        (same.on_radio, same.longest_pause) = (whole.on_radio, whole.longest_pause);
+        self.plan.narrations[narration.index()].short = Some(short);
+        short
+    }
+
     pub fn on_radio(&mut self, narration: NarrationId, how: OnRadio) {
         self.plan.narrations[narration.index()].on_radio = Some(how);
     }

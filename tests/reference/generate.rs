@@ -3,8 +3,8 @@
 use earth::{Degrees, DegreesTrue, MetresPerSecond, Millis, Position};
 use plan::{
     AltitudeBand, CameraEffect, CameraId, CameraTurn, Condition, HandFilming, ManualCamera,
-    NarrationEffect, NarrationId, North, OnRadio, Otherwise, PlaceId, RecordEffect, Rule, RuleId,
-    Shape, Side, SpeedBand, StillEffect, StillMoment, Test, Wind, Window, Zone, ZoneId,
+    NarrationEffect, NarrationId, North, OnRadio, Otherwise, PlaceId, RecordEffect, Room, Rule,
+    RuleId, Shape, Side, SpeedBand, StillEffect, StillMoment, Test, Wind, Window, Zone, ZoneId,
 };
 
 use super::build::{Tour, count, metres, rule, source};
@@ -43,6 +43,7 @@ pub fn case(seed: u64) -> Case {
     zones(&mut tour, dice, ground);
     material(&mut tour, dice);
     rules(&mut tour, dice);
+    short_versions(&mut tour, dice);
     let fixes = flight(&tour, dice, ground);
     let hands = hands(&tour, dice, &fixes);
     let limits = if dice.chance(0.5) {
@@ -254,6 +255,25 @@ fn material(tour: &mut Tour, dice: &mut Dice) {
     for _ in 0..3 {
         tour.music();
         tour.title();
+    }
+}
+
+/// Some narrations have a short version, and the rules that ask for them some room.
+fn short_versions(tour: &mut Tour, dice: &mut Dice) {
+    for number in 0..tour.plan.narrations.len() {
+        if dice.chance(0.3) {
+            let seconds = dice.time(1.0, 15.0).secs();
+            tour.shortened(NarrationId(count(number)), seconds);
+        }
+    }
+    for rule in &mut tour.plan.rules {
+        if let Some(effect) = &mut rule.narration {
+            effect.room = dice.chance(0.7).then(|| Room {
+                way: metres(dice.between(0.0, 1500.0)),
+                stands: if dice.chance(0.3) { dice.time(1.0, 10.0) } else { Millis::ZERO },
+                groundspeed: MetresPerSecond::of(dice.between(20.0, 60.0)),
+            });
+        }
     }
 }
 

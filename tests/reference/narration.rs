@@ -2,7 +2,7 @@
 
 use earth::{Millis, Utc};
 use engine::{Cut, Event, GivenUp, HandOutcome, NarrationEvent, NarrationState, Obstacle, Playing};
-use plan::{NarrationEffect, NarrationId, OnRadio, Otherwise, RuleId, ZoneId};
+use plan::{NarrationEffect, NarrationId, OnRadio, Otherwise, Room, RuleId, ZoneId};
 
 use super::film::Scene;
 use super::fixes::later;
@@ -10,7 +10,9 @@ use super::without::Without;
 
 /// The narration playing or paused.
 struct Now {
+    /// What plays: the narration asked for, or its short version.
     narration: NarrationId,
+    asked: NarrationId,
     rule: RuleId,
     /// How much had played when it last started or went on, and when that was.
     before: i64,
@@ -29,6 +31,7 @@ struct Waiting {
     /// Until when it waits; without it, as long as its rule stays active.
     until: Option<Utc>,
     otherwise: Otherwise,
+    room: Option<Room>,
     fresh: bool,
 }
 
@@ -258,10 +261,10 @@ impl Voice {
         for turn in fix.ruled.turns.iter().filter(|turn| turn.began) {
             let rule = &scene.plan().rules[turn.rule.index()];
             let Some(effect) = rule.narration else { continue };
-            let NarrationEffect { narration, otherwise, waits, room: _ } = effect;
+            let NarrationEffect { narration, otherwise, waits, room } = effect;
             let again = scene.plan().narrations[narration.index()].again;
             let played = self.played[narration.index()] && !again;
-            let playing = self.now.as_ref().is_some_and(|now| now.narration == narration);
+            let playing = self.now.as_ref().is_some_and(|now| now.asked == narration);
             let waits_already = self.waiting.iter().chain(&asked).any(|w| w.rule == turn.rule);
             if (played && !scene.off(Without::OnceAFlight)) || playing || waits_already {
                 continue;
@@ -272,6 +275,7 @@ impl Voice {
                 asked: scene.now,
                 until: waits.map(|time| later(scene.now, time.0)),
                 otherwise,
+                room,
                 fresh: true,
             });
         }
@@ -312,6 +316,24 @@ impl Voice {
             && !scene.off(Without::Interrupt)
     }
 
+    /// The whole narration or the short one, by the room there is now: how many seconds the planned
+    /// way takes at this speed, and the standing, and less what went by in waiting.
+    fn fitting(scene: &Scene<'_>, waiting: &Waiting) -> NarrationId {
+        let narration = &scene.plan().narrations[waiting.narration.index()];
+        let (Some(short), Some(room)) = (narration.short, waiting.room) else {
+            return waiting.narration;
+        };
+        let least = scene.plan().settings.minimum_speed.get();
+        let speed = match scene.last.motion.speed {
+            Some(speed) if speed >= least => speed,
+            _ => room.groundspeed.get(),
+        };
+        let waited = (scene.now.0 - waiting.asked.0) as f64 / 1000.0;
+        let seconds = room.way.get() / speed + room.stands.0 as f64 / 1000.0 - waited;
+        let fits = seconds >= narration.length.0 as f64 / 1000.0;
+        if fits || scene.off(Without::ShortVersion) { waiting.narration } else { short }
+    }
+
     /// Starts the one that comes first of those that could start, and tells the others.
     fn start_one(&mut self, scene: &mut Scene<'_>) {
         let all = std::mem::take(&mut self.waiting);
@@ -335,14 +357,16 @@ impl Voice {
         });
         let first = could.first().copied();
         if let Some(first) = first {
+            let told = Self::fitting(scene, &first);
             if self.now.is_some() {
-                self.cut(scene, Cut::Interrupted(first.narration));
+                self.cut(scene, Cut::Interrupted(told));
             }
-            say(scene, first.narration, NarrationEvent::Started, Some(first.rule));
+            say(scene, told, NarrationEvent::Started, Some(first.rule));
             self.played[first.narration.index()] = true;
             self.breath_until = None;
             self.now = Some(Now {
-                narration: first.narration,
+                narration: told,
+                asked: first.narration,
                 rule: first.rule,
                 before: 0,
                 since: scene.now,

@@ -180,6 +180,8 @@ rules_left_out! {
 
     /// A narration is played once a flight.
     OnceAFlight,
+    /// Where there is no room for the whole narration its short version is told.
+    ShortVersion,
     /// The breath after a narration.
     Breath,
     /// Waiting lasts as long as the rule is active.

@@ -1,7 +1,8 @@
 //! Narration, music and the radio.
 
+use earth::{Metres, MetresPerSecond};
 use engine::{Cut, Event, GivenUp, NarrationEvent, Obstacle, Playing};
-use plan::{Hand, NarrationId, OnRadio, Otherwise, Test};
+use plan::{Hand, NarrationId, OnRadio, Otherwise, Room, Test};
 
 use crate::reference::Film;
 use crate::reference::build::*;
@@ -85,6 +86,54 @@ fn a_wait_that_ends_as_the_way_is_free_has_ended() {
     tour.plan.rules[1].narration.as_mut().unwrap().waits = Some(secs(5.0));
     let given_up = NarrationEvent::GivenUp(GivenUp::WaitedLongEnough);
     assert_eq!(of(&tour.fly(&eastward()), asked)[1], (16.0, given_up));
+}
+
+/// At 50 m/s a way of so many metres takes a fiftieth of that in seconds.
+fn room(way: f64, stands: f64) -> Option<Room> {
+    Some(Room {
+        way: Metres::of(way),
+        stands: secs(stands),
+        groundspeed: MetresPerSecond::of(25.0),
+    })
+}
+
+#[test]
+fn the_short_version_is_told_where_there_is_no_room_for_the_whole() {
+    let (mut tour, _, asked) = two(5.0, 20.0, Otherwise::Wait);
+    let short = tour.shortened(asked, 8.0);
+    let mut told = |way: f64, stands: f64| {
+        tour.plan.rules[1].narration.as_mut().unwrap().room = room(way, stands);
+        let film = tour.fly(&eastward());
+        (of(&film, asked), of(&film, short))
+    };
+    let whole = vec![(11.0, Started), (31.0, Ended)];
+    let shorter = vec![(11.0, Started), (19.0, Ended)];
+    assert_eq!(told(1001.0, 0.0), (whole.clone(), vec![]));
+    assert_eq!(told(999.0, 0.0), (vec![], shorter.clone()));
+    assert_eq!(told(751.0, 5.0), (whole, vec![]), "it stands for the rest");
+    assert_eq!(told(749.0, 5.0), (vec![], shorter));
+    tour.plan.rules[1].narration.as_mut().unwrap().room = None;
+    let film = tour.fly(&eastward());
+    assert_eq!(of(&film, asked)[0], (11.0, Started), "where nothing spoils it there is room");
+}
+
+#[test]
+fn waiting_takes_of_the_room_and_both_versions_are_one_narration() {
+    let (mut tour, playing, asked) = two(15.0, 10.0, Otherwise::Wait);
+    let short = tour.shortened(asked, 4.0);
+    let later = tour.circle(2000.0, 0.0, 480.0);
+    tour.rule(rule().when(Test::In(later)).says(asked));
+    // Asked for at 11, and the way is free at 16.
+    for (way, told) in [(751.0, asked), (749.0, short)] {
+        tour.plan.rules[1].narration.as_mut().unwrap().room = room(way, 0.0);
+        let film = tour.fly(&eastward());
+        let mut all = of(&film, asked);
+        all.extend(of(&film, short));
+        assert_eq!(all[0], (11.0, Waits(Obstacle::Playing(playing))));
+        assert_eq!(all[1], (16.0, Started), "{way}");
+        assert_eq!(of(&film, told).iter().filter(|it| it.1 == Started).count(), 1);
+        assert_eq!(all.iter().filter(|it| it.1 == Started).count(), 1, "once a flight");
+    }
 }
 
 #[test]

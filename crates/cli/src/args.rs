@@ -1,6 +1,7 @@
 //! The words of the command line. Parsing them opens no file.
 
 mod film;
+mod fit;
 mod grid;
 mod mix;
 mod music;
@@ -13,6 +14,7 @@ use clap::{Parser, Subcommand, ValueEnum};
 
 use earth::MetresPerSecond;
 pub(crate) use film::{CaptionFormat, CaptionsArgs, EditArgs, EditFormat, ShownValue, TimesArgs};
+pub(crate) use fit::FitArgs;
 pub(crate) use grid::{AS_WRITTEN, GridArgs};
 pub(crate) use mix::{MixArgs, MixBits};
 pub(crate) use music::{MusicArgs, SheetFormat, SheetPer};
@@ -58,6 +60,8 @@ pub(crate) enum Command {
     Simulate(SimulateArgs),
     /// Say why a channel is as it is at a moment of a flight.
     Why(WhyArgs),
+    /// Say whether each narration fits, at every groundspeed that the tour expects.
+    Fit(FitArgs),
     /// Measure recordings: length, silence, loudness, and whether they are whole.
     Audio(AudioArgs),
     /// Match a folder of takes to a tour's narrations: what is missing and what to record again.

@@ -7,6 +7,7 @@ mod compare;
 mod completions;
 mod edit;
 mod explain;
+mod fit;
 mod fly;
 mod grid;
 mod handed_on;
@@ -33,6 +34,7 @@ pub(crate) fn run(args: &Args, terminal: &mut Terminal) -> Result<Outcome, Stop>
     let format = args.message_format;
     match &args.command {
         Command::Check(args) => check::run(args, format, terminal),
+        Command::Fit(args) => fit::run(args, format, terminal),
         Command::Grid(args) => grid::run(args, format, terminal),
         Command::Simulate(args) => simulate::run(args, format, terminal),
         Command::Plan(args) => plan::run(args, format, terminal),

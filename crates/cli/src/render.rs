@@ -5,6 +5,7 @@ pub(crate) mod compare;
 pub(crate) mod cue_sheet;
 pub(crate) mod event_plan;
 pub(crate) mod findings;
+pub(crate) mod fit;
 pub(crate) mod grid;
 pub(crate) mod identity;
 pub(crate) mod mix;

@@ -8,6 +8,7 @@ pub mod compare;
 mod effect;
 mod event;
 mod findings;
+pub mod fit;
 mod fly;
 mod leg;
 mod material;

@@ -88,6 +88,15 @@ impl Pace {
             Self::Characters(_) => "characters",
         }
     }
+
+    /// One of them: `word` or `character`.
+    #[must_use]
+    pub const fn one(self) -> &'static str {
+        match self {
+            Self::Words(_) => "word",
+            Self::Characters(_) => "character",
+        }
+    }
 }
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 
 use std::collections::VecDeque;
 
-use earth::{Fix, Metres, Millis, Surface, Utc};
+use earth::{Fix, Metres, MetresPerSecond, Millis, Surface, Utc};
 use plan::{Day, Hand, Plan, PlanError, RuleId};
 
 use crate::accept::{Judge, RUN_ENDS_AFTER, Verdict};
@@ -342,7 +342,10 @@ impl Engine {
             lost,
         };
         self.record.settle(&self.plan, &self.zones, &record, &mut self.out);
-        let voice = voice::Now { time: now, airborne, quiet, lost };
+        let slow = self.plan.settings.minimum_speed.get();
+        let groundspeed = self.motion.groundspeed.filter(|speed| *speed >= slow);
+        let groundspeed = groundspeed.map(MetresPerSecond::of);
+        let voice = voice::Now { time: now, airborne, quiet, lost, groundspeed };
         self.voice.settle(&self.plan, &self.rules, &voice, &mut self.out);
         let busy = self.voice.radio_busy;
         self.backdrop.settle_music(&self.plan, &self.rules, quiet, busy, &mut self.out);

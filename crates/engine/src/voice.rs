@@ -1,6 +1,6 @@
 //! The narration channel: what is asked for, what waits, what plays.
 
-use earth::{Millis, Utc};
+use earth::{MetresPerSecond, Millis, Utc};
 use plan::{NarrationId, OnRadio, Otherwise, Plan, RuleId, ZoneId};
 
 use crate::outbox::Outbox;
@@ -9,7 +9,10 @@ use crate::rules::Rules;
 
 #[derive(Clone, Copy, Debug)]
 struct Current {
+    /// What plays: the narration that was asked for, or its short version.
     narration: NarrationId,
+    /// The one that was asked for.
+    asked: NarrationId,
     rule: RuleId,
     priority: i32,
     length: Millis,
@@ -61,6 +64,25 @@ impl Request {
     }
 }
 
+/// What is told of a narration: its short version where it has one and the room for the whole is not
+/// there. The room is the time that the planned way from the asking to what would spoil it takes at
+/// the present groundspeed, with the time that the aircraft stands on it, less the time since the
+/// asking; at the planned groundspeed where the present one is not known or below the minimum speed.
+fn version(plan: &Plan, request: &Request, now: &Now) -> NarrationId {
+    let whole = plan.narrations.get(request.narration.index());
+    let effect = plan.rules.get(request.rule.index()).and_then(|rule| rule.narration);
+    let (Some(whole), Some(room)) = (whole, effect.and_then(|effect| effect.room)) else {
+        return request.narration;
+    };
+    let groundspeed = now.groundspeed.unwrap_or(room.groundspeed).get();
+    let flown = room.way.get() / groundspeed.max(f64::MIN_POSITIVE) * 1000.0;
+    let left = flown + room.stands.get() - (now.time - request.asked).get();
+    match whole.short {
+        Some(short) if left < whole.length.get() => short,
+        _ => request.narration,
+    }
+}
+
 /// What the channel is settled by.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Now {
@@ -68,6 +90,8 @@ pub(crate) struct Now {
     pub(crate) airborne: Option<bool>,
     pub(crate) quiet: Option<ZoneId>,
     pub(crate) lost: bool,
+    /// The present groundspeed, if known and not below the minimum speed.
+    pub(crate) groundspeed: Option<MetresPerSecond>,
 }
 
 /// The narration channel, with voice and radio.
@@ -165,7 +189,7 @@ impl Voice {
         let Some(written) = plan.rules.get(rule.index()) else { return };
         let Some(effect) = written.narration else { return };
         let Some(narration) = plan.narrations.get(effect.narration.index()) else { return };
-        let playing = self.current.is_some_and(|current| current.narration == effect.narration);
+        let playing = self.current.is_some_and(|current| current.asked == effect.narration);
         if playing || self.was_played(effect.narration) && !narration.again {
             return;
         }
@@ -279,10 +303,12 @@ impl Voice {
             })
             .copied();
         let Some(request) = best else { return };
-        let Some(narration) = plan.narrations.get(request.narration.index()) else { return };
-        self.cut(plan, now.time, Cut::Interrupted(request.narration), out);
+        let version = version(plan, &request, now);
+        let Some(narration) = plan.narrations.get(version.index()) else { return };
+        self.cut(plan, now.time, Cut::Interrupted(version), out);
         self.current = Some(Current {
-            narration: request.narration,
+            narration: version,
+            asked: request.narration,
             rule: request.rule,
             priority: request.priority,
             length: narration.length,
@@ -296,7 +322,7 @@ impl Voice {
         if let Some(played) = self.played.get_mut(request.narration.index()) {
             *played = true;
         }
-        tell(request.narration, Some(request.rule), NarrationEvent::Started, out);
+        tell(version, Some(request.rule), NarrationEvent::Started, out);
         // It plays now, so for other rules it is not to be asked for: what waits is given up.
         self.requests.retain(|other| {
             let this = other.rule == request.rule;

@@ -1,0 +1,230 @@
+//! Does it fit? Each narration on the planned flight, at every groundspeed that the author expects.
+//!
+//! The planned route is flown in every wind and with every airspeed that the tour names, and on each
+//! of these flights it is seen how long a narration has from its start to the first thing that would
+//! spoil it ([`Spoiler`]). A wind from behind makes that room small, a wind from ahead makes it
+//! large and leaves silence behind the narration.
+
+mod advice;
+mod flown;
+
+use earth::{MetresPerSecond, Millis, Utc};
+use plan::{Day, NarrationId, PlaceId, Plan, RuleId, Wind, ZoneId};
+use route::model::Project;
+
+use crate::pace::Pace;
+
+pub use advice::{Advice, Verdict};
+pub(crate) use flown::Trial;
+
+/// How the planned route is flown once.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Condition {
+    /// The wind on all legs; none for the planned ones.
+    pub wind: Option<Wind>,
+    /// How much faster than planned, through the air; negative for slower.
+    pub faster: MetresPerSecond,
+}
+
+impl Condition {
+    /// As planned.
+    pub const PLANNED: Self = Self { wind: None, faster: MetresPerSecond::ZERO };
+}
+
+/// What would spoil a narration that is still being told.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Spoiler {
+    /// The next one is asked for, and is to begin a breath after this one.
+    Next(NarrationId),
+    /// One that was asked for before has waited as long as it may, and would be lost.
+    Waiting(NarrationId),
+    /// A quiet zone begins.
+    Quiet(ZoneId),
+    /// The sight is past its nearest point, and in no camera's frame any more.
+    Behind(PlaceId),
+    /// The aircraft takes off, and it is for the ground.
+    TakeOff,
+    /// The aircraft lands, or the flight is over.
+    Landing,
+}
+
+/// A narration as it is told on one of the flights.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Telling {
+    /// The condition, by its place in [`Fits::conditions`].
+    pub condition: usize,
+    /// What was told: the narration, or its short version.
+    pub version: NarrationId,
+    /// The rule that asked for it.
+    pub rule: RuleId,
+    /// When it starts, from lift-off.
+    pub starts: Millis,
+    /// How long it had waited by then.
+    pub waited: Millis,
+    /// How long it takes.
+    pub length: Millis,
+    /// The mean groundspeed while it is told.
+    pub groundspeed: MetresPerSecond,
+    /// How long it has from its start to what would spoil it.
+    pub room: Millis,
+    /// What would spoil it.
+    pub spoiler: Spoiler,
+    /// The room from the asking on, as an engine reckons it where there is a short version.
+    pub from_asking: plan::Room,
+    /// How much earlier nothing stands in its way.
+    pub free_before: Millis,
+    /// How long it is silent after it, until the next one or the landing.
+    pub silence: Millis,
+    /// When the sight that it is about is at its nearest, from the start of the narration.
+    pub abeam: Option<Millis>,
+}
+
+impl Telling {
+    /// By how much a voice of some length is too long; negative where there is time to spare.
+    #[must_use]
+    pub fn over(&self, length: Millis) -> Millis {
+        length - self.room
+    }
+}
+
+/// A narration that is asked for, or should be, and is not told on one of the flights.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Missing {
+    /// The condition, by its place in [`Fits::conditions`].
+    pub condition: usize,
+    /// Whether it was asked for at all.
+    pub asked: bool,
+}
+
+/// One narration on all the flights.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fit {
+    /// Which narration.
+    pub narration: NarrationId,
+    /// As planned; where it is told several times, the time with the least room.
+    pub planned: Option<Telling>,
+    /// At the least groundspeed.
+    pub least: Option<Telling>,
+    /// At the greatest groundspeed.
+    pub greatest: Option<Telling>,
+    /// Where there is the least time to spare, on whichever flight.
+    pub tightest: Option<Telling>,
+    /// Where it is not told, though it is as planned.
+    pub missing: Vec<Missing>,
+}
+
+/// All narrations of a plan that its rules ask for, in the order in which they are told as planned;
+/// behind them those that are not told then, in the order written.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fits {
+    /// How the route was flown; the first is as planned.
+    pub conditions: Vec<Condition>,
+    /// Those among what the author expects that the route cannot be flown in.
+    pub cannot_be_flown: Vec<Condition>,
+    /// The narrations.
+    pub narrations: Vec<Fit>,
+}
+
+/// Flies the planned route in all that the tour's author expects, and sees how long each narration
+/// has. A wind of the day stands for all winds: then only the airspeed differs.
+///
+/// None where the route cannot be flown as planned.
+#[must_use]
+pub fn fit(project: &Project, plan: &Plan, day: &Day) -> Option<Fits> {
+    let expected = expected(project, day);
+    let planned = Trial::fly(project, plan, day, Condition::PLANNED)?;
+    let mut conditions = vec![Condition::PLANNED];
+    let mut trials = vec![planned];
+    let mut cannot_be_flown = Vec::new();
+    for condition in expected {
+        match Trial::fly(project, plan, day, condition) {
+            Some(trial) => {
+                conditions.push(condition);
+                trials.push(trial);
+            }
+            None => cannot_be_flown.push(condition),
+        }
+    }
+    let mut narrations: Vec<Fit> = wanted(plan).map(|narration| one(narration, &trials)).collect();
+    narrations.sort_by_key(|fit| {
+        let starts = fit.planned.as_ref().map(|telling| telling.starts);
+        (starts.is_none(), starts, fit.narration)
+    });
+    Some(Fits { conditions, cannot_be_flown, narrations })
+}
+
+/// All that the author expects besides the plan.
+fn expected(project: &Project, day: &Day) -> Vec<Condition> {
+    let mut winds = vec![None];
+    if day.wind.is_none() {
+        let expected = project.winds_expected.iter();
+        winds.extend(expected.map(|wind| Some(crate::settings::wind(wind.value))));
+    }
+    let tolerance = project.airspeed_tolerance.map_or(MetresPerSecond::ZERO, |it| it.value);
+    let mut airspeeds = vec![MetresPerSecond::ZERO];
+    if tolerance > MetresPerSecond::ZERO {
+        airspeeds.extend([MetresPerSecond::ZERO - tolerance, tolerance]);
+    }
+    let all = winds
+        .iter()
+        .flat_map(|wind| airspeeds.iter().map(|faster| Condition { wind: *wind, faster: *faster }));
+    all.filter(|condition| *condition != Condition::PLANNED).collect()
+}
+
+/// The narrations that rules ask for, without short versions.
+fn wanted(plan: &Plan) -> impl Iterator<Item = NarrationId> {
+    let asked = |id: NarrationId| {
+        plan.rules.iter().any(|rule| rule.narration.is_some_and(|asks| asks.narration == id))
+    };
+    (0..).map(NarrationId).take(plan.narrations.len()).filter(move |id| asked(*id))
+}
+
+fn one(narration: NarrationId, trials: &[Trial<'_>]) -> Fit {
+    let mut all: Vec<Telling> = Vec::new();
+    let mut missing = Vec::new();
+    for (condition, trial) in trials.iter().enumerate() {
+        let tellings = trial.tellings(narration, condition);
+        let tightest = tellings.into_iter().max_by_key(|it| (it.over(it.length), it.starts));
+        match tightest {
+            Some(telling) => all.push(telling),
+            None => missing.push(Missing { condition, asked: trial.asked_for(narration) }),
+        }
+    }
+    let planned = all.first().filter(|telling| telling.condition == 0).cloned();
+    if planned.is_none() {
+        missing.retain(|missing| missing.condition == 0);
+    }
+    let speed = |one: &&Telling, other: &&Telling| {
+        let over = |it: &Telling| it.over(it.length);
+        one.groundspeed.get().total_cmp(&other.groundspeed.get()).then(over(one).cmp(&over(other)))
+    };
+    Fit {
+        narration,
+        planned,
+        least: all.iter().min_by(speed).cloned(),
+        greatest: all.iter().max_by(speed).cloned(),
+        tightest: all.iter().max_by_key(|it| it.over(it.length)).cloned(),
+        missing,
+    }
+}
+
+/// The room for the narration that a rule asks for, from the asking on, on the planned flight; none
+/// where it is not told there.
+pub(crate) fn room(trial: &Trial<'_>, narration: NarrationId, rule: RuleId) -> Option<plan::Room> {
+    let mut tellings = trial.tellings(narration, 0).into_iter();
+    tellings.find(|telling| telling.rule == rule).map(|telling| telling.from_asking)
+}
+
+/// How fast a voice of a plan is told.
+#[must_use]
+pub fn pace(project: &Project, plan: &Plan, narration: NarrationId, voice: usize) -> Option<Pace> {
+    let told = plan.narrations.get(narration.index())?;
+    let name = told.name.strip_suffix(" (short)").unwrap_or(&told.name);
+    let written = &project.narrations.get(name)?.value;
+    Some(Pace::of(project, written, &told.voices.get(voice)?.language))
+}
+
+/// A moment on a flight, from its lift-off.
+fn since(lift_off: Utc, time: Utc) -> Millis {
+    time - lift_off
+}
