@@ -15,6 +15,7 @@ pub(crate) mod elevation;
 pub(crate) mod equal_priority;
 pub(crate) mod far_away;
 pub(crate) mod films_near;
+pub(crate) mod fits;
 pub(crate) mod gate_alone;
 pub(crate) mod gate_use;
 pub(crate) mod languages;
@@ -124,6 +125,7 @@ pub(crate) const REVIEWS: &[(&[Page], Review)] = &[
     (camera_live::PAGES, camera_live::check),
     (sight_framed::PAGES, sight_framed::check),
     (told::PAGES, told::check),
+    (fits::PAGES, fits::check),
     (silence::PAGES, silence::check),
     (recorded::PAGES, recorded::check),
     (films_near::PAGES, films_near::check),

@@ -85,7 +85,9 @@ impl Outcome {
         });
         let told = flown.changes.iter().filter_map(|change| match change.event {
             Event::Narration { narration, what: NarrationEvent::Ended } => {
-                flown.plan.narrations.get(narration.index()).map(|it| it.name.clone())
+                // The short version is the same narration.
+                let told = flown.plan.narrations.get(narration.index());
+                told.map(|it| it.name.trim_end_matches(" (short)").to_owned())
             }
             _ => None,
         });

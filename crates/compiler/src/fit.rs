@@ -208,11 +208,33 @@ fn one(narration: NarrationId, trials: &[Trial<'_>]) -> Fit {
     }
 }
 
-/// The room for the narration that a rule asks for, from the asking on, on the planned flight; none
-/// where it is not told there.
-pub(crate) fn room(trial: &Trial<'_>, narration: NarrationId, rule: RuleId) -> Option<plan::Room> {
-    let mut tellings = trial.tellings(narration, 0).into_iter();
-    tellings.find(|telling| telling.rule == rule).map(|telling| telling.from_asking)
+/// The plan with the room for each narration that has a short version, as it is on the planned flight.
+/// A rule that does not have it told there keeps none: then the whole is told.
+pub(crate) fn with_room(project: &Project, plan: Plan) -> Plan {
+    if plan.narrations.iter().all(|narration| narration.short.is_none()) {
+        return plan;
+    }
+    let day = Day::default();
+    let Some(trial) = Trial::fly(project, &plan, &day, Condition::PLANNED) else { return plan };
+    let rooms: Vec<Option<plan::Room>> = plan
+        .rules
+        .iter()
+        .enumerate()
+        .map(|(at, rule)| {
+            let narration = rule.narration?.narration;
+            plan.narrations.get(narration.index())?.short?;
+            let own = |telling: &Telling| telling.rule.index() == at;
+            trial.tellings(narration, 0).into_iter().find(own).map(|telling| telling.from_asking)
+        })
+        .collect();
+    drop(trial);
+    let mut plan = plan;
+    for (rule, room) in plan.rules.iter_mut().zip(rooms) {
+        if let Some(effect) = &mut rule.narration {
+            effect.room = room;
+        }
+    }
+    plan
 }
 
 /// How fast a voice of a plan is told.

@@ -66,6 +66,7 @@ pub fn compile(project: &Project) -> (Option<Plan>, Vec<Diagnostic>) {
     let Some(plan) = plan else { return (None, found) };
     let found = checks::levels::apply(project, found, checks::can_be_set_when_made);
     let refused = found.iter().any(|finding| finding.severity == Severity::Error);
+    let plan = fit::with_room(project, plan);
     ((!refused).then_some(plan), found)
 }
 

@@ -26,10 +26,11 @@ impl Differences {
     }
 
     /// What happened in `one` and did not in `other`.
-    pub(crate) fn only_in(one: &Flight, other: &Flight) -> Self {
+    pub(crate) fn only_in(plan: &Plan, one: &Flight, other: &Flight) -> Self {
         // One that was told to its end here and cut off there did not happen there.
-        let narrations = ids(&one.narrations, &other.narrations, |one, other| {
-            let lacks = other.started == 0 || one.ended > 0 && other.ended == 0;
+        let (here, there) = (told(plan, one), told(plan, other));
+        let narrations = ids(&here, &there, |one, other| {
+            let lacks = other.first_started.is_none() || one.ended && !other.ended;
             one.first_started.filter(|_| lacks)
         });
         let zones = ids(&one.entered, &other.entered, |(first, _), (other, _)| {
@@ -43,6 +44,27 @@ impl Differences {
             rules: rules.map(|(id, time)| (RuleId(id), since(time))).collect(),
         }
     }
+}
+
+/// What became of a narration, or of its short version.
+struct Told {
+    first_started: Option<earth::Utc>,
+    ended: bool,
+}
+
+/// The narrations of a flight. Where the short version was told the narration was.
+fn told(plan: &Plan, flight: &Flight) -> Vec<Told> {
+    let own = |id: usize| flight.narrations.get(id);
+    let versions = |id: usize| {
+        let short = plan.narrations.get(id).and_then(|narration| narration.short);
+        own(id).into_iter().chain(short.and_then(|short| own(short.index())))
+    };
+    (0..plan.narrations.len())
+        .map(|id| Told {
+            first_started: versions(id).filter_map(|used| used.first_started).min(),
+            ended: versions(id).any(|used| used.ended > 0),
+        })
+        .collect()
 }
 
 /// The indices of what happened in `one` and is lacking in `other`, with its moment.
@@ -76,8 +98,8 @@ impl Never {
         let mut zones = vec![false; plan.zones.len()];
         let mut rules = vec![false; plan.rules.len()];
         for flight in flights {
-            for (seen, narration) in narrations.iter_mut().zip(&flight.narrations) {
-                *seen |= narration.started > 0;
+            for (seen, narration) in narrations.iter_mut().zip(told(plan, flight)) {
+                *seen |= narration.first_started.is_some();
             }
             for (seen, (_, times)) in zones.iter_mut().zip(&flight.entered) {
                 *seen |= *times > 0;

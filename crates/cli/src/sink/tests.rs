@@ -241,11 +241,11 @@ fn the_summary_counts_shots_takes_and_what_became_of_narrations() {
     {
         elsewhere.change(change);
     }
-    let missing = Differences::only_in(flown, &elsewhere.flights[0]);
+    let missing = Differences::only_in(&plan, flown, &elsewhere.flights[0]);
     assert_eq!(missing.zones, [(ZoneId(0), Some(Millis(39_500)))]);
     assert_eq!(missing.narrations, [(NarrationId(0), Some(Millis::from_secs(44)))]);
     assert_eq!(missing.rules, [(RuleId(0), Some(Millis::ZERO))]);
-    assert!(Differences::only_in(&elsewhere.flights[0], flown).is_empty());
+    assert!(Differences::only_in(&plan, &elsewhere.flights[0], flown).is_empty());
     let never = Never::of(&plan, summary.flights.iter().chain(&elsewhere.flights));
     assert_eq!(never.rules, [RuleId(1)]);
     assert!(never.zones.is_empty() && never.narrations.is_empty());

@@ -88,7 +88,7 @@ fn table(out: &mut dyn Write, page: &Page<'_>, lines: &[Line<'_>]) -> io::Result
         ">at the greatest",
         ">to spare",
         ">budget",
-        "",
+        "verdict",
     ]);
     for line in lines {
         let fit = line.fit;

@@ -118,9 +118,9 @@ fn flight_value(page: &Page<'_>, flight: &Flight) -> Value {
         "hand_actions": flight.hand,
         "hand_refused": flight.refused,
         "planned_not_happened": page.planned.filter(|_| flight.flew())
-            .map(|planned| differences(plan, &Differences::only_in(planned, flight))),
+            .map(|planned| differences(plan, &Differences::only_in(plan, planned, flight))),
         "happened_not_planned": page.planned.filter(|_| flight.flew())
-            .map(|planned| differences(plan, &Differences::only_in(flight, planned))),
+            .map(|planned| differences(plan, &Differences::only_in(plan, flight, planned))),
     })
 }
 

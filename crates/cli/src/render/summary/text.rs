@@ -236,7 +236,15 @@ fn narrations(plan: &Plan, flight: &Flight) -> Table {
     let mut used: Vec<(&Narration, &NarrationUse)> = (0..)
         .map(NarrationId)
         .zip(plan.narrations.iter().zip(&flight.narrations))
-        .filter(|(id, _)| named.narrations.contains(id))
+        .filter(|(id, (narration, used))| {
+            // Of two versions the one that was told is told of.
+            let started = |id: NarrationId| {
+                flight.narrations.get(id.index()).is_some_and(|used| used.started > 0)
+            };
+            let other = narration.short.is_some_and(started) && used.started == 0;
+            let is_short = plan.narrations.iter().any(|whole| whole.short == Some(*id));
+            named.narrations.contains(id) && !other || is_short && used.started > 0
+        })
         .map(|(_, used)| used)
         .collect();
     used.sort_by_key(|(_, used)| (used.first_started.is_none(), used.first_started));
@@ -291,8 +299,8 @@ fn print_differences(
     planned: &Flight,
     flight: &Flight,
 ) -> io::Result<()> {
-    let missing = Differences::only_in(planned, flight);
-    let extra = Differences::only_in(flight, planned);
+    let missing = Differences::only_in(plan, planned, flight);
+    let extra = Differences::only_in(plan, flight, planned);
     if missing.is_empty() && extra.is_empty() {
         return writeln!(out, "\n  every rule, zone and narration came as planned, and no other");
     }
