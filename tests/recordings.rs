@@ -63,13 +63,17 @@ fn texts() -> BTreeMap<(String, String), f64> {
         let german = project.other_languages.get("de").unwrap().value.words_per_minute;
         let paces = [("en", project.defaults.words_per_minute), ("de", german.unwrap().value)];
         for entry in &project.narrations.entries {
-            for (language, pace) in paces {
-                let text = entry.value.told.text.get(language, language == "en").unwrap();
-                let name = entry.name.value.to_string();
-                let words = text.value.split_whitespace();
-                let words = words.filter(|word| word.contains(char::is_alphanumeric)).count();
-                let reckoned = words as f64 * 60.0 / pace;
-                texts.insert((language.to_owned(), name), reckoned);
+            let name = entry.name.value.to_string();
+            let short = entry.value.short.as_ref();
+            let short = short.map(|short| (format!("{name}-short"), &short.value));
+            for (name, version) in std::iter::once((name, &entry.value.told)).chain(short) {
+                for (language, pace) in paces {
+                    let text = version.text.get(language, language == "en").unwrap();
+                    let words = text.value.split_whitespace();
+                    let words = words.filter(|word| word.contains(char::is_alphanumeric)).count();
+                    let reckoned = words as f64 * 60.0 / pace;
+                    texts.insert((language.to_owned(), name.clone()), reckoned);
+                }
             }
         }
     }

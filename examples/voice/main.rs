@@ -104,7 +104,7 @@ fn there(program: &str) -> Result<(), Failure> {
     }
 }
 
-/// All that is said on the tours: name, language, text.
+/// All that is said on the tours: name (`-short` behind that of a short version), language, text.
 fn texts() -> Result<Vec<(String, String, String)>, Failure> {
     let mut texts: Vec<(String, String, String)> = Vec::new();
     for tour in TOURS {
@@ -113,17 +113,20 @@ fn texts() -> Result<Vec<(String, String, String)>, Failure> {
             findings.first().map_or_else(String::new, |finding| finding.headline.clone())
         })?;
         for entry in &project.narrations.entries {
-            let name = entry.name.value.as_str();
-            for voice in VOICES {
-                let known = texts.iter().any(|(n, l, _)| n == name && l == voice.language);
-                let own = *voice.language == *project.language;
-                if known {
-                    continue;
+            let long = (entry.name.value.to_string(), &entry.value.told);
+            let short = entry.value.short.as_ref();
+            let short = short.map(|short| (format!("{}-short", entry.name.value), &short.value));
+            for (name, version) in std::iter::once(long).chain(short) {
+                for voice in VOICES {
+                    if texts.iter().any(|(n, l, _)| *n == name && l == voice.language) {
+                        continue;
+                    }
+                    let own = *voice.language == *project.language;
+                    let text = version.text.get(voice.language, own).ok_or_else(|| {
+                        format!("{tour}: {name} has no text in the language {}", voice.language)
+                    })?;
+                    texts.push((name.clone(), voice.language.to_owned(), text.value.clone()));
                 }
-                let text = entry.value.told.text.get(voice.language, own).ok_or_else(|| {
-                    format!("{tour}: {name} has no text in the language {}", voice.language)
-                })?;
-                texts.push((name.to_owned(), voice.language.to_owned(), text.value.clone()));
             }
         }
     }
