@@ -80,6 +80,13 @@ pub struct Telling {
 }
 
 impl Telling {
+    /// How long one of the plan's voices takes to tell what was told.
+    #[must_use]
+    pub fn length_of(&self, plan: &Plan, voice: usize) -> Millis {
+        let told = plan.narrations.get(self.version.index());
+        told.and_then(|told| told.voices.get(voice)).map_or(self.length, |voice| voice.length)
+    }
+
     /// By how much a voice of some length is too long; negative where there is time to spare.
     #[must_use]
     pub fn over(&self, length: Millis) -> Millis {

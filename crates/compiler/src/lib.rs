@@ -51,7 +51,8 @@ pub use review::{checks, review, review_flight};
 pub fn compile(project: &Project) -> (Option<Plan>, Vec<Diagnostic>) {
     let mut findings = Findings::new(&project.sources);
     let plan = parts(project, &mut findings);
-    let mut plan = plan.filter(|_| project.complete && !findings.broken());
+    let plan = plan.filter(|_| project.complete && !findings.broken());
+    let mut plan = plan.map(|plan| fit::with_room(project, plan));
     if let Some(plan) = &mut plan {
         checks::approval::settle(project, plan, &mut findings);
     }
@@ -66,7 +67,6 @@ pub fn compile(project: &Project) -> (Option<Plan>, Vec<Diagnostic>) {
     let Some(plan) = plan else { return (None, found) };
     let found = checks::levels::apply(project, found, checks::can_be_set_when_made);
     let refused = found.iter().any(|finding| finding.severity == Severity::Error);
-    let plan = fit::with_room(project, plan);
     ((!refused).then_some(plan), found)
 }
 

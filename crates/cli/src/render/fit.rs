@@ -47,14 +47,11 @@ impl Page<'_> {
     /// The narrations in one of the languages.
     fn lines(&self, voice: usize) -> impl Iterator<Item = Line<'_>> {
         self.fits.narrations.iter().filter_map(move |fit| {
-            // Where there is a short version the one that was told counts.
             let told = self.plan.narrations.get(fit.narration.index())?;
-            let voice_told = told.voices.get(voice)?;
+            let spoken = told.voices.get(voice)?;
             let pace = pace(self.project, self.plan, fit.narration, voice)?;
-            let version = fit.tightest.as_ref().map_or(fit.narration, |it| it.version);
-            let length = self.plan.narrations.get(version.index())?.voices.get(voice)?.length;
-            let verdict = fit.verdict(length, pace);
-            Some(Line { fit, name: &told.name, voice: voice_told, pace, verdict })
+            let verdict = fit.verdict(self.plan, voice, pace);
+            Some(Line { fit, name: &told.name, voice: spoken, pace, verdict })
         })
     }
 

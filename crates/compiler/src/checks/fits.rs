@@ -49,35 +49,25 @@ pub(crate) fn check(flown: &Flown<'_>, findings: &mut Findings<'_>) {
 }
 
 /// A voice that is too long.
-struct TooLong<'f> {
-    at: &'f Telling,
+struct TooLong {
+    at: Telling,
     over: Millis,
     as_planned: bool,
     language: String,
     shorter: String,
 }
 
-fn too_long<'f>(flown: &Flown<'_>, fit: &'f Fit, voice: usize) -> Option<TooLong<'f>> {
+fn too_long(flown: &Flown<'_>, fit: &Fit, voice: usize) -> Option<TooLong> {
     let pace = fit::pace(flown.project, flown.plan, fit.narration, voice)?;
-    let version = fit.tightest.as_ref()?.version;
-    let told = flown.plan.narrations.get(version.index())?.voices.get(voice)?;
-    let Verdict::TooLong { at, over, as_planned, advice } = fit.verdict(told.length, pace) else {
-        return None;
-    };
-    let all = [&fit.greatest, &fit.tightest];
-    let at = all.into_iter().flatten().find(|telling| **telling == at)?;
+    let told = flown.plan.narrations.get(fit.narration.index())?.voices.get(voice)?;
+    let verdict = fit.verdict(flown.plan, voice, pace);
+    let Verdict::TooLong { at, over, as_planned, advice } = verdict else { return None };
     let unit = if advice.shorter == 1 { pace.one() } else { pace.unit() };
     let shorter = format!("{} {unit}", advice.shorter);
     Some(TooLong { at, over, as_planned, language: told.language.clone(), shorter })
 }
 
-fn say(
-    flown: &Flown<'_>,
-    fits: &Fits,
-    name: &str,
-    worst: &TooLong<'_>,
-    findings: &mut Findings<'_>,
-) {
+fn say(flown: &Flown<'_>, fits: &Fits, name: &str, worst: &TooLong, findings: &mut Findings<'_>) {
     let TooLong { at, over, as_planned, language, shorter } = worst;
     let Some(span) = asked(flown, at) else { return };
     let (check, ends) = match at.spoiler {

@@ -1,6 +1,7 @@
 //! What is wrong with a narration that does not fit, and which change helps most.
 
 use earth::{Metres, Millis};
+use plan::Plan;
 
 use super::{Fit, Telling};
 use crate::pace::Pace;
@@ -47,29 +48,27 @@ pub struct Earlier {
 }
 
 impl Fit {
-    /// The verdict on a voice of some length that is told at some pace.
+    /// The verdict on one of a plan's voices, told at some pace.
     #[must_use]
-    pub fn verdict(&self, length: Millis, pace: Pace) -> Verdict {
-        let (Some(planned), Some(tightest)) = (&self.planned, self.tightest_for(length)) else {
-            return Verdict::NotTold;
-        };
-        let over = tightest.over(length);
-        if over <= Millis::ZERO {
-            return Verdict::Fits(Millis::ZERO - over);
+    pub fn verdict(&self, plan: &Plan, voice: usize, pace: Pace) -> Verdict {
+        let over = |telling: &Telling| telling.over(telling.length_of(plan, voice));
+        let Some(planned) = &self.planned else { return Verdict::NotTold };
+        // At the greatest groundspeed where it is too long there, since that is what an author can
+        // picture; else on whichever flight it is.
+        let greatest = self.greatest.as_ref().filter(|it| over(it) > Millis::ZERO);
+        let all = [&self.planned, &self.least, &self.greatest, &self.tightest];
+        let tightest = all.into_iter().flatten().max_by_key(|it| over(it));
+        let Some(at) = greatest.or(tightest) else { return Verdict::NotTold };
+        let by = over(at);
+        if by <= Millis::ZERO {
+            return Verdict::Fits(Millis::ZERO - by);
         }
         Verdict::TooLong {
-            at: tightest.clone(),
-            over,
-            as_planned: planned.over(length) > Millis::ZERO,
-            advice: advice(tightest, over, pace),
+            at: at.clone(),
+            over: by,
+            as_planned: over(planned) > Millis::ZERO,
+            advice: advice(at, by, pace),
         }
-    }
-
-    /// Where a voice has least to spare: at the greatest groundspeed where it is too long there,
-    /// since that is what an author can picture; else on whichever flight it is.
-    fn tightest_for(&self, length: Millis) -> Option<&Telling> {
-        let greatest = self.greatest.as_ref().filter(|it| it.over(length) > Millis::ZERO);
-        greatest.or(self.tightest.as_ref())
     }
 }
 

@@ -91,7 +91,7 @@ fn telling_json(page: &Page<'_>, telling: &Telling, voice: usize) -> Value {
     let plan = page.plan;
     let told = plan.narrations.get(telling.version.index());
     let told = told.and_then(|told| told.voices.get(voice));
-    let length = told.map_or(telling.length, |told| told.length);
+    let length = telling.length_of(plan, voice);
     let word = told.and_then(|told| told.sync_word.as_ref());
     let millis = |time: Millis| time.0;
     let (spoiler, name) = match telling.spoiler {

@@ -95,7 +95,10 @@ fn table(out: &mut dyn Write, page: &Page<'_>, lines: &[Line<'_>]) -> io::Result
         let room = |telling: &Option<Telling>| {
             telling.as_ref().map_or_else(
                 || "not told".to_owned(),
-                |it| format!("{} {:>6}", seconds(it.room), knots(it.groundspeed)),
+                |it| {
+                    let short = if it.version == fit.narration { "" } else { "short, " };
+                    format!("{short}{} {:>6}", seconds(it.room), knots(it.groundspeed))
+                },
             )
         };
         let spare = match &line.verdict {
@@ -206,7 +209,7 @@ fn what_to_do(
                 knots(at.groundspeed),
                 page.condition(at.condition),
                 seconds(at.room),
-                seconds(length(page, at, voice)),
+                seconds(at.length_of(page.plan, voice)),
                 page.spoiler(at.spoiler),
             )?;
             let (one, many) = (line.pace.one(), line.pace.unit());
@@ -244,9 +247,4 @@ fn what_to_do(
         }
     }
     Ok(())
-}
-
-fn length(page: &Page<'_>, at: &Telling, voice: usize) -> Millis {
-    let told = page.plan.narrations.get(at.version.index());
-    told.and_then(|told| told.voices.get(voice)).map_or(at.length, |voice| voice.length)
 }
