@@ -349,7 +349,11 @@ fn stories_are_told_whole_with_a_breath_between_and_no_long_silence() {
         assert!(asked.len() >= 10, "{name}");
         for id in asked {
             let narration = &plan.narrations[id.index()];
-            let events = flown.narration(&narration.name);
+            let mut events = flown.narration(&narration.name);
+            // Without a tail camera there is room for the short version of some.
+            if let (Some(short), true) = (narration.short, events.is_empty()) {
+                events = flown.narration(&plan.narrations[short.index()].name);
+            }
             let mut whole = vec![NarrationEvent::Started, NarrationEvent::Ended];
             // The one before it has been left too long in German: so this one waits for its breath.
             if narration.name == "veil-bench" && plan.languages == ["de"] {

@@ -199,7 +199,7 @@ fn the_demo_texts_are_changed_and_back_again_byte_for_byte() {
         let after = written(&file.text, number, &shorter.join(" "));
         assert_ne!(after, *file.text);
         assert_eq!(after.get(..at.start), file.text.get(..at.start));
-        assert_eq!(written(&after, number, text), *file.text);
+        assert_eq!(written(&after, number, text), *file.text, "{number}: {text}");
     }
 }
 

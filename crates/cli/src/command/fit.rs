@@ -122,11 +122,11 @@ fn one(
     let Some(fits) = compiler::fit::fit(&project, &loaded.plan, &day) else {
         findings.push(
             Diagnostic::error(
-                "cannot-be-flown",
-                Place::whole(file::name(&args.tour)),
-                "the planned route cannot be flown in the wind of the day",
+                "planned-flight",
+                Place::whole("the planned route"),
+                "it cannot be flown in the wind of the day",
             )
-            .help("leave the wind out, or plan faster legs"),
+            .help("give another wind for the day, or a higher airspeed in the tour"),
         );
         return Err(Outcome::CouldNotRun);
     };

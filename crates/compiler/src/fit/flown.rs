@@ -22,7 +22,6 @@ const BEFORE: Millis = Millis::from_secs(60);
 pub(crate) struct Trial<'a> {
     project: &'a Project,
     plan: &'a Plan,
-    day: &'a Day,
     lift_off: Utc,
     moments: Vec<Moment>,
     /// The way flown up to each moment, in metres.
@@ -47,7 +46,7 @@ impl<'a> Trial<'a> {
     pub(crate) fn fly(
         project: &'a Project,
         plan: &'a Plan,
-        day: &'a Day,
+        day: &Day,
         condition: Condition,
     ) -> Option<Self> {
         let wind = condition.wind.or(day.wind);
@@ -79,7 +78,7 @@ impl<'a> Trial<'a> {
             ways.push(way);
         }
         let lift_off = flight.lift_off;
-        Some(Self { project, plan, day, lift_off, moments, ways, changes, active })
+        Some(Self { project, plan, lift_off, moments, ways, changes, active })
     }
 
     /// Whether a rule asked for a narration.
@@ -278,15 +277,14 @@ impl<'a> Trial<'a> {
         Some(time + Millis::from_secs_f64(aside.clamp(-1.0, 1.0) * PLANNED_EVERY.secs()))
     }
 
-    /// When a sight is behind: past its nearest point, and in the frame of no camera that works.
+    /// When a sight is behind: past its nearest point, and in the frame of no camera of the aircraft.
+    /// One that is out of service today counts all the same: what it would show is still seen from
+    /// the seat beside it.
     fn behind(&self, sight: PlaceId, nearest: Utc, at: Utc) -> Option<Spoils> {
         let place = self.plan.places.get(sight.index())?;
         let surface = Surface::from(place.position);
-        let cameras = (0..).map(CameraId).take(self.plan.aircraft.cameras.len());
-        let out = |camera: &CameraId| {
-            self.day.out_of_service.contains(camera) || self.day.not_allowed.contains(camera)
-        };
-        let cameras: Vec<CameraId> = cameras.filter(|camera| !out(camera)).collect();
+        let cameras: Vec<CameraId> =
+            (0..).map(CameraId).take(self.plan.aircraft.cameras.len()).collect();
         let from = nearest.max(at);
         let later = self.moments.iter().filter(|moment| moment.time >= from);
         let gone = later.into_iter().find(|moment| {
