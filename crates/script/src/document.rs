@@ -1,11 +1,12 @@
 //! What a voice artist is given: every narration that a tour asks for, in one language.
 
+use compiler::fit::Fits;
 use compiler::{EventPlan, Pace};
 use earth::Millis;
 use plan::{Approval, NarrationId, Plan};
 use route::Project;
 
-use crate::planned::{Planned, planned};
+use crate::planned::{Planned, Room, planned, room};
 use crate::when::cue_point;
 
 /// A script in one language.
@@ -83,6 +84,8 @@ pub struct Line {
     pub when: Vec<String>,
     /// When and where it starts on the planned flight; none if it does not.
     pub planned: Option<Planned>,
+    /// How much room it has; none where it is never told.
+    pub room: Option<Room>,
     /// Its text in this language; none where there is none.
     pub text: Option<String>,
     /// The language in which it is told instead, where there is none.
@@ -112,8 +115,8 @@ pub fn numbered(project: &Project) -> Vec<(u32, &str)> {
 }
 
 impl Document {
-    /// The script of a tour in one of its languages, its planned flight as `events` tell it; `code`
-    /// is the short code of `plan`.
+    /// The script of a tour in one of its languages, its planned flight as `events` tell it, and its
+    /// room as `fits` do; `code` is the short code of `plan`.
     ///
     /// The plan may be one in another language, as long as this one is not complete: lengths are
     /// then reckoned from the texts.
@@ -122,6 +125,7 @@ impl Document {
         project: &Project,
         plan: &Plan,
         events: &EventPlan,
+        fits: &Fits,
         code: &str,
         language: &str,
     ) -> Self {
@@ -155,6 +159,7 @@ impl Document {
                     version,
                     when: either.first().map(|id| asked_when(plan, *id)).unwrap_or_default(),
                     planned: planned(plan, events, &either),
+                    room: either.first().and_then(|id| room(plan, fits, *id)),
                     text: own.map(|told| told.text.value.clone()),
                     told_in: match own {
                         Some(_) => None,
@@ -189,7 +194,7 @@ impl Document {
 impl Line {
     /// How many words, or characters, it has more than there is room for; none where it fits.
     pub(crate) fn too_long_by(&self) -> Option<usize> {
-        let room = self.planned.as_ref()?.room?;
+        let room = self.room.as_ref()?.least;
         let (length, _) = self.length.filter(|(length, _)| *length > room)?;
         // What is measured may take longer than its words.
         Some(self.pace.that_last(length - room) as usize)
@@ -212,7 +217,7 @@ impl Document {
         for line in &self.lines {
             if let Some(by) = line.too_long_by() {
                 summary.push_str(&format!(
-                    "\n{} {}{}: {by} {} too long for its room on the planned flight",
+                    "\n{} {}{}: {by} {} too long for the least room it has",
                     line.number,
                     line.name,
                     if line.version == Version::Short { " (short)" } else { "" },

@@ -20,6 +20,6 @@ pub use document::{Document, LengthFrom, Line, Version, numbered, pace, take_nam
 pub use import::{Change, Field, Import, Remark, compare, written};
 pub use page::page;
 pub use pages::pages;
-pub use planned::Planned;
+pub use planned::{Planned, Room};
 pub use sheet::Sheet;
 pub use write::{write_csv, write_xlsx};

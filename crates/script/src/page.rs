@@ -42,7 +42,8 @@ pub fn page(document: &Document) -> String {
                     }
                     p.note {
                         "A length with “about” is reckoned from the text at this pace. Room is the \
-                         time from the cue to the first thing that would cut the narration short. Call \
+                         time from the cue to the first thing that would spoil the narration, at whatever \
+                         groundspeed there is the least of it. Call \
                          the files of takes as is said beside each name, and further takes t2, t3 \
                          and so on. Not for navigation."
                     }
@@ -100,7 +101,6 @@ fn cue(document: &Document, line: &Line) -> Markup {
     let text = line.text.as_deref().unwrap_or_default();
     let count = line.pace.count(text);
     let unit = line.pace.unit();
-    let room = line.planned.as_ref().and_then(|planned| Some((planned.room?, &planned.until)));
     html! {
         article id=(anchor(line)) {
             div.head {
@@ -132,10 +132,14 @@ fn cue(document: &Document, line: &Line) -> Markup {
             p.measure {
                 span { b { (count) } " " (unit) }
                 @if let Some(length) = line.length_words() { span { b { (length) } } }
-                @if let Some((room, until)) = room {
+                @if let Some(room) = &line.room {
                     span {
-                        "room " b { (seconds(room)) } ", " b { (line.pace.told_in(room)) } " "
-                        (unit) ", to " (until)
+                        "room " b { (seconds(room.least)) } ", "
+                        b { (line.pace.told_in(room.least)) } " " (unit) ", until " (room.until)
+                        @if let Some(planned) = room.planned.filter(|it| *it != room.least) {
+                            " (at " (format!("{:.0}", room.groundspeed.knots())) " kt; "
+                            (seconds(planned)) " as planned)"
+                        }
                     }
                     @if let Some(by) = line.too_long_by() {
                         span.long { "too long by " (by) " " (unit) }

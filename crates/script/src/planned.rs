@@ -1,7 +1,8 @@
-//! When, where and with how much room a narration starts on the planned flight.
+//! When and where a narration starts on the planned flight, and how much room it has.
 
+use compiler::fit::{Fits, Spoiler};
 use compiler::{EventPlan, Near, PlaceIndex};
-use earth::{Metres, Millis, Position, geodesic};
+use earth::{Metres, MetresPerSecond, Millis, Position, geodesic};
 use engine::{Event, NarrationEvent};
 use plan::{NarrationId, PlaceId, PlaceKind, Plan};
 
@@ -12,14 +13,9 @@ pub struct Planned {
     pub since: Millis,
     /// Where, in words: `0.6 NM N of The Three Clerks`; empty where no place has a name.
     pub place: String,
-    /// How much time there is for it; none where nothing comes after it.
-    pub room: Option<Millis>,
-    /// What ends that time, in words: `the next one, arch`; empty where nothing does.
-    pub until: String,
 }
 
-/// The first start of a narration, of whichever of its versions, on the planned flight, and the time from there to the first thing
-/// that would spoil it: the next narration less its breath, a quiet zone, take-off or landing.
+/// The first start of a narration, of whichever of its versions, on the planned flight.
 pub(crate) fn planned(plan: &Plan, events: &EventPlan, either: &[NarrationId]) -> Option<Planned> {
     let started = |event: &Event| match *event {
         Event::Narration { narration: id, what } => {
@@ -27,24 +23,11 @@ pub(crate) fn planned(plan: &Plan, events: &EventPlan, either: &[NarrationId]) -
         }
         _ => false,
     };
-    let index = events.rows.iter().position(|row| started(&row.change.event))?;
-    let row = events.rows.get(index)?;
+    let row = events.rows.iter().find(|row| started(&row.change.event))?;
     let at = row.change.position;
     let near = near_sight(plan, at).or_else(|| PlaceIndex::new(plan).near(at));
     let place = near.and_then(|near| Some(near.words(&plan.places.get(near.place.index())?.title)));
-    let later = events.rows.get(index + 1..).unwrap_or_default();
-    let ends = later.iter().filter_map(|later| {
-        let (until, until_since) = spoilt(plan, either, &later.change.event)?;
-        Some((later.since - until_since, until))
-    });
-    // What needs a breath before it can come sooner than what comes first.
-    let end = ends.min_by_key(|(since, _)| *since);
-    Some(Planned {
-        since: row.since,
-        place: place.unwrap_or_default(),
-        room: end.as_ref().map(|(since, _)| Millis((*since - row.since).0.max(0))),
-        until: end.map(|(_, until)| until).unwrap_or_default(),
-    })
+    Some(Planned { since: row.since, place: place.unwrap_or_default() })
 }
 
 /// Farther away than this a sight says less of a place than a point of the route does.
@@ -55,31 +38,53 @@ fn near_sight(plan: &Plan, at: Position) -> Option<Near> {
     let sights = (0..).zip(&plan.places).filter(|(_, place)| place.kind == PlaceKind::Sight);
     let each = sights.map(|(index, place)| {
         let inverse = geodesic::inverse(place.position, at);
-        let bearing = inverse.azimuth_start;
-        Near { place: PlaceId(index), distance: inverse.distance, bearing }
+        Near { place: PlaceId(index), distance: inverse.distance, bearing: inverse.azimuth_start }
     });
     let nearest = each.min_by(|one, other| one.distance.get().total_cmp(&other.distance.get()))?;
     (nearest.distance <= NEAR).then_some(nearest)
 }
 
-/// What an event spoils a narration by, and how long before it there has to be an end.
-fn spoilt(plan: &Plan, either: &[NarrationId], event: &Event) -> Option<(String, Millis)> {
-    let name = |index: usize| plan.narrations.get(index).map_or("?", |one| one.name.as_str());
-    let on_ground =
-        either.iter().any(|id| plan.narrations.get(id.index()).is_some_and(|one| one.on_ground));
-    match *event {
-        Event::Narration { narration: id, what: NarrationEvent::Started }
-        | Event::Narration { narration: id, what: NarrationEvent::Waits(_) }
-            if !either.contains(&id) =>
-        {
-            Some((format!("the next one, {}", name(id.index())), plan.settings.breath))
+/// How much time there is for a narration, from its start to the first thing that would spoil it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Room {
+    /// Where there is the least of it, of all the winds and airspeeds that the tour expects.
+    pub least: Millis,
+    /// The mean groundspeed there.
+    pub groundspeed: MetresPerSecond,
+    /// What ends it there, in words: `the next one, arch`.
+    pub until: String,
+    /// As planned; none where it is not told then.
+    pub planned: Option<Millis>,
+}
+
+/// The room of a narration; none where it is never told.
+pub(crate) fn room(plan: &Plan, fits: &Fits, narration: NarrationId) -> Option<Room> {
+    let fit = fits.narrations.iter().find(|fit| fit.narration == narration)?;
+    let tightest = fit.tightest.as_ref()?;
+    Some(Room {
+        least: tightest.room,
+        groundspeed: tightest.groundspeed,
+        until: until(plan, tightest.spoiler),
+        planned: fit.planned.as_ref().map(|telling| telling.room),
+    })
+}
+
+fn until(plan: &Plan, spoiler: Spoiler) -> String {
+    let name = |id: NarrationId| {
+        plan.narrations.get(id.index()).map_or("?", |narration| narration.name.as_str())
+    };
+    match spoiler {
+        Spoiler::Next(id) => format!("the next one, {}", name(id)),
+        Spoiler::Waiting(id) => format!("{} has waited too long", name(id)),
+        Spoiler::Quiet(id) => {
+            let zone = plan.zones.get(id.index()).map_or("?", |zone| zone.name.as_str());
+            format!("the quiet zone {zone}")
         }
-        Event::Entered { zone, .. } if !on_ground => {
-            let zone = plan.zones.get(zone.index()).filter(|zone| zone.quiet)?;
-            Some((format!("the quiet zone {}", zone.name), Millis(0)))
+        Spoiler::Behind(id) => {
+            let sight = plan.places.get(id.index()).map_or("?", |place| place.title.as_str());
+            format!("{sight} is out of the picture")
         }
-        Event::TookOff if on_ground => Some(("take-off".to_owned(), Millis(0))),
-        Event::Landed { .. } if !on_ground => Some(("landing".to_owned(), Millis(0))),
-        _ => None,
+        Spoiler::TakeOff => "take-off".to_owned(),
+        Spoiler::Landing => "landing".to_owned(),
     }
 }

@@ -31,7 +31,7 @@ impl Cell {
 }
 
 fn cell(document: &Document, line: &Line, column: Column) -> Cell {
-    let room = line.planned.as_ref().and_then(|planned| planned.room);
+    let room = line.room.as_ref().map(|room| room.least);
     let text = line.text.as_deref();
     match column {
         Column::Number => Cell::Number(f64::from(line.number)),

@@ -10,7 +10,7 @@ mod common;
 
 use common::{TOUR, document};
 use earth::Millis;
-use script::LengthFrom;
+use script::{Document, LengthFrom};
 
 #[test]
 fn lines_are_numbered_and_told_in_plain_words() {
@@ -35,16 +35,41 @@ fn lines_are_numbered_and_told_in_plain_words() {
 
 #[test]
 fn room_ends_with_what_comes_first() {
+    let room = |document: &Document, line: usize| document.lines[line].room.clone().unwrap();
     let document = document(TOUR, "de");
-    let planned = |line: usize| document.lines[line].planned.clone().unwrap();
-    assert_eq!(planned(0).until, "take-off");
-    assert!(planned(0).since < Millis(0));
-    assert_eq!(planned(0).room, Some(Millis(0) - planned(0).since));
+    assert_eq!(room(&document, 0).until, "take-off");
+    // By the time that it is before it abeam.
+    assert_eq!(room(&document, 1).until, "Tinker's Arch is out of the picture");
+    assert!((room(&document, 1).least - Millis(20_000)).0.abs() <= 1_000);
+    assert_eq!(room(&document, 2).until, "the quiet zone field");
+    assert!(room(&document, 2).least > Millis(60_000));
+    // As planned is all that is expected.
+    assert!((0..3).all(|line| {
+        let room = room(&document, line);
+        room.planned == Some(room.least)
+    }));
+
     // To the next one less its breath, which is 1 s.
-    assert_eq!(planned(1).until, "the next one, back");
-    assert_eq!(planned(1).room, Some(planned(2).since - planned(1).since - Millis(1_000)));
-    assert_eq!(planned(2).until, "the quiet zone field");
-    assert!(planned(2).room.unwrap() > Millis(60_000));
+    let tour = TOUR.replace("      before abeam: {sight: ARCH, by: 20 s}\n", "");
+    let document = common::document(&tour, "de");
+    let since = |line: usize| document.lines[line].planned.clone().unwrap().since;
+    assert_eq!(room(&document, 1).until, "the next one, back");
+    let wanted = since(2) - since(1) - Millis(1_000);
+    assert_eq!(room(&document, 1).planned, Some(wanted));
+}
+
+#[test]
+fn the_budget_is_the_least_room_of_all_that_is_expected() {
+    let planned = document(TOUR, "de");
+    let windy = TOUR.replace("departure:", "airspeed tolerance: 15 kt\ndeparture:");
+    let windy = document(&windy, "de");
+    let [before, now] = [&planned, &windy].map(|document| document.lines[2].room.clone().unwrap());
+    assert_eq!(now.planned, before.planned);
+    assert!(now.least < before.least - Millis(10_000), "{now:?}");
+    assert!((now.groundspeed.knots() - 105.0).abs() < 2.0, "{now:?}");
+    let page = script::page(&windy);
+    assert!(page.contains("(at 105 kt; "), "{page}");
+    assert!(page.contains(" as planned)"));
 }
 
 #[test]

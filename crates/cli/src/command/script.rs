@@ -105,6 +105,13 @@ fn prepare(
             return Ok(Err(Outcome::CouldNotRun));
         }
     };
+    let Some(fits) = compiler::fit::fit(project, &loaded.plan, &day) else {
+        let place = Place::whole(file::name(&args.tour));
+        let headline = "the planned route cannot be flown in the wind of the day";
+        let finding = Diagnostic::error("cannot-be-flown", place, headline);
+        findings.push(finding.help("leave the wind out, or plan faster legs"));
+        return Ok(Err(Outcome::CouldNotRun));
+    };
     let language = match &today.choice.languages {
         Some(said) => match &said.value[..] {
             [one] => one.clone(),
@@ -116,7 +123,7 @@ fn prepare(
         None => project.told_in().to_owned(),
     };
     let code = &loaded.identity.code;
-    let document = Document::new(project, &loaded.plan, &events, code, &language);
+    let document = Document::new(project, &loaded.plan, &events, &fits, code, &language);
     Ok(Ok((document, form, files_of(&args.tour, &loaded.plan))))
 }
 

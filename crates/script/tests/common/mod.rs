@@ -71,7 +71,8 @@ pub(crate) fn document(tour: &str, language: &str) -> Document {
     let (plan, found) = compiler::compile(&project);
     let plan = plan.unwrap_or_else(|| panic!("{found:?}"));
     let events = compiler::event_plan(&plan, &plan::Day::default(), PLANNED_EVERY).unwrap();
-    Document::new(&project, &plan, &events, plan::digest(&plan).code().as_str(), language)
+    let fits = compiler::fit::fit(&project, &plan, &plan::Day::default()).unwrap();
+    Document::new(&project, &plan, &events, &fits, plan::digest(&plan).code().as_str(), language)
 }
 
 /// What a sheet changes in the tour.
