@@ -2,6 +2,7 @@
 
 use compiler::fit::Fits;
 use diagnostic::{Diagnostic, Place};
+use plan::{Day, Plan};
 use route::{Said, Today};
 
 use super::fly::shorten;
@@ -119,16 +120,30 @@ fn one(
         findings.extend(found);
         Outcome::CouldNotRun
     })?;
-    let Some(fits) = compiler::fit::fit(&project, &loaded.plan, &day) else {
-        findings.push(
+    let fits = fits(&project, &loaded.plan, &day).map_err(|finding| {
+        findings.push(*finding);
+        Outcome::CouldNotRun
+    })?;
+    Ok((loaded, fits, project))
+}
+
+/// Whether the narrations of a tour fit.
+///
+/// # Errors
+/// A finding where the planned route cannot be flown on the day.
+pub(super) fn fits(
+    project: &route::Project,
+    plan: &Plan,
+    day: &Day,
+) -> Result<Fits, Box<Diagnostic>> {
+    compiler::fit::fit(project, plan, day).ok_or_else(|| {
+        Box::new(
             Diagnostic::error(
                 "planned-flight",
                 Place::whole("the planned route"),
                 "it cannot be flown in the wind of the day",
             )
             .help("give another wind for the day, or a higher airspeed in the tour"),
-        );
-        return Err(Outcome::CouldNotRun);
-    };
-    Ok((loaded, fits, project))
+        )
+    })
 }

@@ -8,6 +8,7 @@ use diagnostic::{Diagnostic, Place, Severity};
 use route::Today;
 use script::Document;
 
+use super::fit::fits;
 use super::fly::{cannot_be_flown, shorten};
 use crate::args::{MessageFormat, ScriptArgs, ScriptFormat};
 use crate::input::findings::Findings;
@@ -105,12 +106,12 @@ fn prepare(
             return Ok(Err(Outcome::CouldNotRun));
         }
     };
-    let Some(fits) = compiler::fit::fit(project, &loaded.plan, &day) else {
-        let place = Place::whole(file::name(&args.tour));
-        let headline = "the planned route cannot be flown in the wind of the day";
-        let finding = Diagnostic::error("cannot-be-flown", place, headline);
-        findings.push(finding.help("leave the wind out, or plan faster legs"));
-        return Ok(Err(Outcome::CouldNotRun));
+    let fits = match fits(project, &loaded.plan, &day) {
+        Ok(fits) => fits,
+        Err(finding) => {
+            findings.push(*finding);
+            return Ok(Err(Outcome::CouldNotRun));
+        }
     };
     let language = match &today.choice.languages {
         Some(said) => match &said.value[..] {
