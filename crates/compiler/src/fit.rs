@@ -10,8 +10,10 @@ mod flown;
 
 use earth::{MetresPerSecond, Millis, Utc};
 use plan::{Day, NarrationId, PlaceId, Plan, RuleId, Wind, ZoneId};
+use rayon::prelude::*;
 use route::model::Project;
 
+use crate::fly::PlannedFlight;
 use crate::pace::Pace;
 
 pub use advice::{Advice, Verdict};
@@ -138,13 +140,40 @@ pub struct Fits {
 /// None where the route cannot be flown as planned.
 #[must_use]
 pub fn fit(project: &Project, plan: &Plan, day: &Day) -> Option<Fits> {
-    let expected = expected(project, day);
     let planned = Trial::fly(project, plan, day, Condition::PLANNED)?;
+    Some(all(project, plan, day, planned, expected(project, day)))
+}
+
+/// [`fit`] as planned and as fast as the author expects in each wind: what the narrations that are
+/// too long are told by. The planned flight is one that has been flown.
+pub(crate) fn fast(
+    project: &Project,
+    plan: &Plan,
+    day: &Day,
+    flight: &PlannedFlight,
+) -> Option<Fits> {
+    let planned = Trial::over(project, plan, day, flight)?;
+    let mut expected = expected(project, day);
+    let fastest = expected.iter().map(|condition| condition.faster.get()).fold(0.0, f64::max);
+    expected.retain(|condition| condition.faster.get() >= fastest);
+    Some(all(project, plan, day, planned, expected))
+}
+
+fn all(
+    project: &Project,
+    plan: &Plan,
+    day: &Day,
+    planned: Trial<'_>,
+    expected: Vec<Condition>,
+) -> Fits {
     let mut conditions = vec![Condition::PLANNED];
     let mut trials = vec![planned];
     let mut cannot_be_flown = Vec::new();
-    for condition in expected {
-        match Trial::fly(project, plan, day, condition) {
+    // Side by side: each is a flight of its own, and they are put together in order.
+    let flown: Vec<Option<Trial<'_>>> =
+        expected.par_iter().map(|condition| Trial::fly(project, plan, day, *condition)).collect();
+    for (condition, trial) in expected.into_iter().zip(flown) {
+        match trial {
             Some(trial) => {
                 conditions.push(condition);
                 trials.push(trial);
@@ -157,7 +186,7 @@ pub fn fit(project: &Project, plan: &Plan, day: &Day) -> Option<Fits> {
         let starts = fit.planned.as_ref().map(|telling| telling.starts);
         (starts.is_none(), starts, fit.narration)
     });
-    Some(Fits { conditions, cannot_be_flown, narrations })
+    Fits { conditions, cannot_be_flown, narrations }
 }
 
 /// All that the author expects besides the plan.

@@ -74,18 +74,31 @@ pub fn review(
     language: &str,
     guidelines: &Guidelines,
 ) -> Vec<(NarrationId, Diagnostic)> {
-    let mut found = Vec::new();
-    for (index, narration) in (0..).zip(&plan.narrations) {
-        let Some(spoken) = spoken(plan, NarrationId(index), language) else { continue };
-        let captions = split(&spoken, guidelines);
-        let who = Who { plan, narration, language };
-        let overlap = overlap(&who, &captions, guidelines);
-        let fast = overlap.or_else(|| too_fast(&who, &captions, guidelines));
-        let long = too_long(&who, &captions, guidelines);
-        let mine = fast.into_iter().chain(long);
-        found.extend(mine.map(|finding| (NarrationId(index), finding)));
-    }
-    found
+    let ids = (0..).map(NarrationId).take(plan.narrations.len());
+    ids.flat_map(|id| {
+        review_one(plan, id, language, guidelines).into_iter().map(move |finding| (id, finding))
+    })
+    .collect()
+}
+
+/// [`review`] of one narration.
+#[must_use]
+pub fn review_one(
+    plan: &Plan,
+    id: NarrationId,
+    language: &str,
+    guidelines: &Guidelines,
+) -> Vec<Diagnostic> {
+    let narration = plan.narrations.get(id.index());
+    let (Some(narration), Some(spoken)) = (narration, spoken(plan, id, language)) else {
+        return Vec::new();
+    };
+    let captions = split(&spoken, guidelines);
+    let who = Who { plan, narration, language };
+    let overlap = overlap(&who, &captions, guidelines);
+    let fast = overlap.or_else(|| too_fast(&who, &captions, guidelines));
+    let long = too_long(&who, &captions, guidelines);
+    fast.into_iter().chain(long).collect()
 }
 
 /// Says of which narrations something was said that has no time on a clock. What is not in one take

@@ -28,7 +28,7 @@ pub use captions::{Captions, Cue, Outside, spoken};
 pub use clock::{Clock, Section, Sections};
 pub use edit::{CameraTrack, Clip, Edit, EditOptions, Frames, Mark, MarkKind, Media, SoundTrack};
 pub use edl::{MOST_EVENTS, edl};
-pub use findings::{CAPTION_PAGES, outside, pages, review};
+pub use findings::{CAPTION_PAGES, outside, pages, review, review_one};
 pub use guidelines::Guidelines;
 pub use otio::otio;
 pub use rate::Rate;

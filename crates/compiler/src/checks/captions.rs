@@ -2,6 +2,7 @@
 
 use diagnostic::Page;
 use film::{Guidelines, Rate};
+use plan::NarrationId;
 
 use crate::findings::Findings;
 use crate::review::Flown;
@@ -11,15 +12,27 @@ pub(super) const PAGES: &[Page] = film::CAPTION_PAGES;
 pub(crate) fn check(flown: &Flown<'_>, findings: &mut Findings<'_>) {
     // By how many frames captions are apart hardly matters here.
     let guidelines = Guidelines::adult(Rate::PAL);
-    for language in &flown.plan.languages {
-        for (id, mut finding) in film::review(flown.plan, language, &guidelines) {
-            let Some(narration) = flown.plan.narrations.get(id.index()) else { continue };
+    // Libraries bring narrations for other tours too.
+    let plan = flown.plan;
+    let mut asked: Vec<NarrationId> = Vec::new();
+    for effect in plan.rules.iter().filter_map(|rule| rule.narration) {
+        let short = plan.narrations.get(effect.narration.index()).and_then(|it| it.short);
+        asked.extend(std::iter::once(effect.narration).chain(short));
+    }
+    asked.sort();
+    asked.dedup();
+    for language in &plan.languages {
+        for id in &asked {
+            let Some(narration) = plan.narrations.get(id.index()) else { continue };
             // A short version stands with the long one.
             let name = narration.name.strip_suffix(" (short)").unwrap_or(&narration.name);
-            if let Some(entry) = flown.project.narrations.get(name) {
-                finding.place = findings.sources().place(entry.name.span);
+            let entry = flown.project.narrations.get(name);
+            for mut finding in film::review_one(plan, *id, language, &guidelines) {
+                if let Some(entry) = entry {
+                    finding.place = findings.sources().place(entry.name.span);
+                }
+                findings.put(finding);
             }
-            findings.put(finding);
         }
     }
 }

@@ -8,7 +8,7 @@ use plan::{
 use route::model::Project;
 
 use super::{Condition, Spoiler, Telling, since};
-use crate::fly::{PLANNED_EVERY, fly_in};
+use crate::fly::{PLANNED_EVERY, PlannedFlight, fly_in};
 use crate::picture::{self, View};
 
 /// No leg is flown slower than this through the air, however much slower than planned it is flown.
@@ -60,9 +60,17 @@ impl<'a> Trial<'a> {
             }
             fly_in(&other, PLANNED_EVERY, wind)
         };
-        let flight = flight.ok()?;
-        let day_flown = Day { wind, ..day.clone() };
-        let mut engine = Engine::new(plan, &day_flown, Limits::of(&plan.settings)).ok()?;
+        Self::over(project, plan, &Day { wind, ..day.clone() }, &flight.ok()?)
+    }
+
+    /// The route as it was flown on a day.
+    pub(crate) fn over(
+        project: &'a Project,
+        plan: &'a Plan,
+        day: &Day,
+        flight: &PlannedFlight,
+    ) -> Option<Self> {
+        let mut engine = Engine::new(plan, day, Limits::of(&plan.settings)).ok()?;
         let mut seen = Seen { plan, moments: Vec::new(), changes: Vec::new(), active: Vec::new() };
         for fix in &flight.fixes {
             engine.fix(fix, &mut seen);
