@@ -321,6 +321,8 @@ fn loop_plan(zones: u32) -> Plan {
         kind: PlaceKind::Waypoint,
         position: along_the_loop(0.0),
         elevation: Some(Metres::ZERO),
+        height: None,
+        wanted: None,
     };
     let cameras = [("left", 270.0), ("right", 90.0), ("nose", 0.0)];
     Plan {
@@ -329,6 +331,7 @@ fn loop_plan(zones: u32) -> Plan {
         approval: Approval::Draft,
         languages: vec!["en".into()],
         mix: Mix::default(),
+        light: plan::Light::default(),
         differences: Vec::new(),
         sources: vec!["loop.yaml".into()],
         settings: Settings::default(),
@@ -342,7 +345,13 @@ fn loop_plan(zones: u32) -> Plan {
         },
         places: vec![place],
         landing_sites: Vec::new(),
-        route: PlannedRoute { departure: Utc(0), home: PlaceId(0), legs: Vec::new() },
+        route: PlannedRoute {
+            departure: Utc(0),
+            utc_offset: earth::Millis(0),
+            departures: Vec::new(),
+            home: PlaceId(0),
+            legs: Vec::new(),
+        },
         zones: (0..zones).map(zone).collect(),
         rules: (0..zones).map(rule).collect(),
         narrations: (0..zones).map(narration).collect(),

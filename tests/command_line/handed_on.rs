@@ -143,11 +143,11 @@ fn live_values_show_local_time_as_the_tour_departs() {
     assert_eq!(first(&["--utc-offset", "+01:00"]), "21:00");
     let plan = project.fulmar(&["plan", "tours/west.yaml", "--output", "plan.json"]);
     assert_eq!(plan.code, 0, "{}", plan.err);
-    // A compiled plan holds no local time.
+    // A compiled plan holds local time too.
     let options = ["--planned", "--titles", "time", "--clock", "take-off", "--format", "srt"];
     let mut args = vec!["captions", "plan.json"];
     args.extend(options);
-    assert_eq!(project.fulmar(&args).out.lines().nth(2), Some("20:00"));
+    assert_eq!(project.fulmar(&args).out.lines().nth(2), Some("10:30"));
 }
 
 #[test]

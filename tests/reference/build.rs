@@ -74,6 +74,8 @@ impl Tour {
             kind: PlaceKind::Waypoint,
             position: at(-50_000.0, 0.0),
             elevation: Some(metres(0.0)),
+            height: None,
+            wanted: None,
         };
         let cameras = vec![
             camera("left", 270.0),
@@ -87,6 +89,7 @@ impl Tour {
             approval: Approval::Draft,
             languages: vec!["en".to_owned()],
             mix: Mix::default(),
+            light: plan::Light::default(),
             differences: Vec::new(),
             sources: vec!["tour.yaml".to_owned()],
             settings: Settings::default(),
@@ -100,7 +103,13 @@ impl Tour {
             },
             places: vec![home],
             landing_sites: vec![],
-            route: PlannedRoute { departure: START, home: PlaceId(0), legs: vec![] },
+            route: PlannedRoute {
+                departure: START,
+                utc_offset: earth::Millis(0),
+                departures: Vec::new(),
+                home: PlaceId(0),
+                legs: vec![],
+            },
             zones: vec![],
             rules: vec![],
             narrations: vec![],
@@ -161,6 +170,8 @@ impl Tour {
             kind: PlaceKind::Sight,
             position: at(east, north),
             elevation: Some(metres(0.0)),
+            height: None,
+            wanted: Some(plan::Wanted::default()),
         });
         PlaceId(id)
     }

@@ -62,7 +62,16 @@ pub(crate) fn compile(
     }
     let Builder { legs, whole, elevation, .. } = builder;
     let (Some((home, ground)), true) = (home, whole) else { return nothing };
-    let route = PlannedRoute { departure: project.departure.value, home, legs };
+    let mut departures: Vec<_> = project.departures.iter().map(|time| time.value).collect();
+    departures.sort_unstable();
+    departures.dedup();
+    let route = PlannedRoute {
+        departure: project.departure.value,
+        utc_offset: project.utc_offset,
+        departures,
+        home,
+        legs,
+    };
     let spans: Vec<Span> = rest.iter().map(|leg| leg.kind.span).collect();
     let start = fly::Start { position: ground.position, elevation };
     let flight = match Flight::plan(&fly::itinerary(&route, start, None)) {
@@ -289,6 +298,8 @@ impl Builder<'_, '_> {
                 // The home of the route does not matter to where its legs lie.
                 let route = PlannedRoute {
                     departure: self.project.departure.value,
+                    utc_offset: self.project.utc_offset,
+                    departures: Vec::new(),
                     home: PlaceId(0),
                     legs: self.legs.clone(),
                 };

@@ -94,6 +94,7 @@ fn parts(project: &Project, findings: &mut Findings<'_>) -> Option<Plan> {
         sources: sources::names(&project.sources),
         settings: settings::settings(&project.defaults),
         mix: settings::mix(&project.mix),
+        light: settings::light(project),
         wind: settings::tour_wind(project),
         aircraft: aircraft?,
         landing_sites: places.landing_sites,

@@ -1,8 +1,8 @@
 //! Places, landing sites, altitudes.
 
 use earth::{Metres, Position};
-use plan::{AltitudeBand, PlaceId, PlaceKind};
-use route::model::{Altitude, Band, Project, Spot};
+use plan::{AltitudeBand, PlaceId, PlaceKind, Wanted};
+use route::model::{Altitude, Band, Film, Project, Spot};
 use route::{Span, Spanned};
 
 use crate::checks::{elevation, far_away, names};
@@ -21,6 +21,14 @@ pub(crate) struct Places<'p> {
     sites: Vec<Option<(PlaceId, Option<Metres>)>>,
 }
 
+/// When a sight counts as filmed, what the author did not say filled in.
+fn wanted(film: Option<Film>) -> Wanted {
+    let usual = Wanted::default();
+    let Some(film) = film else { return usual };
+    let within = if film.size.is_some() { film.within } else { film.within.or(usual.within) };
+    Wanted { lasts: film.lasts.unwrap_or(usual.lasts), within, size: film.size, ..usual }
+}
+
 impl<'p> Places<'p> {
     pub(crate) fn new(
         project: &'p Project,
@@ -33,6 +41,8 @@ impl<'p> Places<'p> {
             kind: PlaceKind::Waypoint,
             position: entry.value.at.value,
             elevation: entry.value.elevation.map(|elevation| elevation.value),
+            height: None,
+            wanted: None,
         });
         let sights = project.sights.entries.iter().map(|entry| {
             let label = entry.value.label.as_ref().map(|label| label.value.clone());
@@ -42,10 +52,19 @@ impl<'p> Places<'p> {
                 kind: PlaceKind::Sight,
                 position: entry.value.at.value,
                 elevation: entry.value.elevation.map(|elevation| elevation.value),
+                height: entry.value.height.map(|height| height.value),
+                wanted: Some(wanted(entry.value.film.map(|film| film.value))),
             }
         });
         let all = waypoints.chain(sights).collect();
         let mut places = Self { all, landing_sites: Vec::new(), scope, sites: Vec::new() };
+        for name in &project.must_have {
+            let sight = scope.find_sight(name, findings);
+            let place = sight.and_then(|sight| places.all.get_mut(PlaceId(sight).index()));
+            if let Some(wanted) = place.and_then(|place| place.wanted.as_mut()) {
+                wanted.must_have = true;
+            }
+        }
         for entry in &project.landing_sites.entries {
             let site = places.landing_site(entry, findings);
             places.sites.push(site);
@@ -77,7 +96,15 @@ impl<'p> Places<'p> {
                 let title = name.clone();
                 let id = PlaceId(number(self.all.len()));
                 let (position, kind) = (*position, PlaceKind::Waypoint);
-                self.all.push(plan::Place { name, title, kind, position, elevation: own });
+                self.all.push(plan::Place {
+                    name,
+                    title,
+                    kind,
+                    position,
+                    elevation: own,
+                    height: None,
+                    wanted: None,
+                });
                 (id, own)
             }
         };

@@ -1,7 +1,9 @@
 //! What the tour sets for all rules, and the aircraft.
 
 use earth::Degrees;
-use plan::{Camera, Hidden, Lens, ManualCamera, Mix, MusicOnRadio, OnRadio, Recorder, Settings};
+use plan::{
+    Camera, Hidden, Lens, Light, ManualCamera, Mix, MusicOnRadio, OnRadio, Recorder, Settings,
+};
 use route::model::{self, Aircraft, Defaults, HandCamera, Project};
 
 use crate::checks::recorder;
@@ -37,6 +39,10 @@ pub(crate) fn on_radio(on_radio: model::OnRadio) -> OnRadio {
         model::OnRadio::Paused => OnRadio::Paused,
         model::OnRadio::Dropped => OnRadio::Dropped,
     }
+}
+
+pub(crate) fn light(project: &Project) -> Light {
+    project.into_lens.map(|into_lens| Light { into_lens }).unwrap_or_default()
 }
 
 pub(crate) fn mix(mix: &model::Mix) -> Mix {

@@ -23,4 +23,4 @@ pub use level::{Dbtp, Decibels, Lufs};
 pub use position::{Position, PositionError};
 pub use surface::{Surface, Vector};
 pub use time::{Millis, Utc};
-pub use units::{Degrees, Metres, MetresPerSecond, NotFinite, SquareMetres};
+pub use units::{Degrees, Metres, MetresPerSecond, NotFinite, Share, SquareMetres};

@@ -99,8 +99,20 @@ quantity! {
     MetresPerSecond, "metres a second"
 }
 quantity! {
+    /// A share of a whole, as a fraction: 1 is all of it, 0.04 four per cent.
+    Share, "wholes"
+}
+quantity! {
     /// An angle in degrees that is no direction: a field of view, a depression, a tolerance.
     Degrees, "degrees"
+}
+
+impl Share {
+    /// The share in per cent.
+    #[must_use]
+    pub const fn percent(self) -> f64 {
+        self.0 * 100.0
+    }
 }
 
 impl Metres {

@@ -49,6 +49,8 @@ fn plan() -> Plan {
         kind: PlaceKind::Waypoint,
         position: sea(),
         elevation: None,
+        height: None,
+        wanted: None,
     };
     let zone = Zone {
         name: "round".into(),
@@ -65,6 +67,7 @@ fn plan() -> Plan {
         approval: Approval::Draft,
         languages: vec!["en".into()],
         mix: Mix::default(),
+        light: plan::Light::default(),
         differences: Vec::new(),
         sources: vec!["bench.yaml".into()],
         settings: Settings::default(),
@@ -78,7 +81,13 @@ fn plan() -> Plan {
         },
         places: vec![place],
         landing_sites: Vec::new(),
-        route: PlannedRoute { departure: Utc(0), home: PlaceId(0), legs: Vec::new() },
+        route: PlannedRoute {
+            departure: Utc(0),
+            utc_offset: earth::Millis(0),
+            departures: Vec::new(),
+            home: PlaceId(0),
+            legs: Vec::new(),
+        },
         zones: vec![zone],
         rules: Vec::new(),
         narrations: Vec::new(),

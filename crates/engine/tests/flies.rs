@@ -50,6 +50,8 @@ fn small_plan() -> Plan {
         kind,
         position,
         elevation: Some(Metres::of(10.0)),
+        height: None,
+        wanted: (kind == PlaceKind::Sight).then(plan::Wanted::default),
     };
     Plan {
         title: "Small".into(),
@@ -57,6 +59,7 @@ fn small_plan() -> Plan {
         approval: Approval::Draft,
         languages: vec!["en".into()],
         mix: Mix::default(),
+        light: plan::Light::default(),
         differences: Vec::new(),
         sources: vec!["small.yaml".into()],
         settings: Settings::default(),
@@ -73,7 +76,13 @@ fn small_plan() -> Plan {
             place("ARCH", PlaceKind::Sight, sight),
         ],
         landing_sites: Vec::new(),
-        route: PlannedRoute { departure: Utc(0), home: PlaceId(0), legs: Vec::new() },
+        route: PlannedRoute {
+            departure: Utc(0),
+            utc_offset: earth::Millis(0),
+            departures: Vec::new(),
+            home: PlaceId(0),
+            legs: Vec::new(),
+        },
         zones: vec![Zone {
             name: "arch".into(),
             shape: Shape::Circle { centre: sight, radius: Metres::of(1000.0) },

@@ -28,6 +28,8 @@ fn plan() -> Plan {
         kind,
         position,
         elevation: elevation.map(Metres::of),
+        height: None,
+        wanted: (kind == PlaceKind::Sight).then(plan::Wanted::default),
     };
     Plan {
         title: "Small".into(),
@@ -35,6 +37,7 @@ fn plan() -> Plan {
         approval: Approval::Draft,
         languages: vec!["en".into()],
         mix: Mix::default(),
+        light: plan::Light::default(),
         differences: Vec::new(),
         sources: vec!["small.yaml".into()],
         settings: Settings::default(),
@@ -62,7 +65,13 @@ fn plan() -> Plan {
             place("FAR", "FAR", PlaceKind::Waypoint, ahead(11_000.0), None),
         ],
         landing_sites: Vec::new(),
-        route: PlannedRoute { departure: Utc(0), home: PlaceId(0), legs: Vec::new() },
+        route: PlannedRoute {
+            departure: Utc(0),
+            utc_offset: earth::Millis(0),
+            departures: Vec::new(),
+            home: PlaceId(0),
+            legs: Vec::new(),
+        },
         zones: Vec::new(),
         rules: vec![Rule {
             name: "up".into(),

@@ -69,6 +69,14 @@ bounds! {
     HIDDEN: "number of hidden windows of a camera", 0.0, 64.0, "";
     /// Sights and waypoints; home is one of them.
     PLACES: "number of places", 1.0, 50000.0, "";
+    /// How high a sight stands above its ground.
+    SIGHT_HEIGHT: "height of a sight", 0.0, 10000.0, "m";
+    /// How long a sight is to be held in one shot.
+    WANTED_TIME: "time for which a sight is wanted", 0.0, 3600.0, "s";
+    /// How near a sight has to be to count as filmed.
+    WANTED_DISTANCE: "distance within which a sight is wanted", 1.0, 100000.0, "m";
+    /// How large a sight has to be to count as filmed, of the picture's height.
+    WANTED_SIZE: "size at which a sight is wanted", 0.0, 1.0, "of the picture's height";
     /// Landing sites.
     LANDING_SITES: "number of landing sites", 0.0, 1000.0, "";
     /// How far from a landing site a landing counts.
@@ -97,6 +105,14 @@ bounds! {
     STILLS: "number of stills of a rule", 0.0, 100.0, "";
     /// Languages that are carried at once.
     LANGUAGES: "number of languages", 1.0, 16.0, "";
+    /// Departures that are sold on a day.
+    DEPARTURES: "number of departures", 0.0, 1440.0, "";
+    /// How far local time is ahead of UTC.
+    UTC_OFFSET: "offset of local time", -93600.0, 93600.0, "s";
+    /// A local time of day, after midnight.
+    TIME_OF_DAY: "time of day", 0.0, 86399.999, "s";
+    /// How near the sun is to a camera's axis when it shines into the lens.
+    INTO_LENS: "angle of the sun into the lens", 0.0, 180.0, "degrees";
     /// Narrations.
     NARRATIONS: "number of narrations", 0.0, 50000.0, "";
     /// Pieces of music.

@@ -44,6 +44,7 @@ impl Plan {
         if let Some(wind) = &self.wind {
             At::of("wind").wind(wind)?;
         }
+        At::of("light").angle(&bounds::INTO_LENS, self.light.into_lens)?;
         check_aircraft(&self.aircraft)?;
         route::check_places(self)?;
         route::check_route(self)?;

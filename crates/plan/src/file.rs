@@ -5,7 +5,7 @@
 //! ```json
 //! {
 //!   "format": "fulmar-plan",
-//!   "version": 3,
+//!   "version": 4,
 //!   "digest": "64 hexadecimal digits",
 //!   "code": "the first six of them",
 //!   "seal": "64 hexadecimal digits",
@@ -35,7 +35,7 @@ use crate::model::Plan;
 pub const FORMAT: &str = "fulmar-plan";
 
 /// The version written, and the only one read.
-pub const VERSION: u32 = 3;
+pub const VERSION: u32 = 4;
 
 #[derive(Serialize)]
 struct Written<'a> {

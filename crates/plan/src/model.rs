@@ -89,6 +89,8 @@ pub struct Plan {
     pub settings: Settings,
     /// How voice and music are balanced.
     pub mix: Mix,
+    /// How the light is judged.
+    pub light: Light,
     /// The planned wind, unless the day says otherwise.
     pub wind: Option<Wind>,
     /// What flies and what it carries.

@@ -67,6 +67,11 @@ fn one_narration(plan: &mut Plan) -> &mut Narration {
 }
 
 /// How a value of each bound gets into a plan.
+fn wanted(plan: &mut Plan) -> &mut Wanted {
+    plan.places[0].kind = PlaceKind::Sight;
+    plan.places[0].wanted.get_or_insert_default()
+}
+
 fn table() -> Vec<(&'static Bound, Set)> {
     vec![
         (&bounds::REVISION, |p, v| p.revision = v as u32),
@@ -172,6 +177,16 @@ fn table() -> Vec<(&'static Bound, Set)> {
         (&bounds::BIT_RATE, |p, v| p.aircraft.recorder.bits_per_second = v as u64),
         (&bounds::CARD, |p, v| p.aircraft.recorder.card_bytes = Some(v as u64)),
         (&bounds::ALTITUDE, |p, v| p.places[0].elevation = Some(Metres::of(v))),
+        (&bounds::SIGHT_HEIGHT, |p, v| p.places[0].height = Some(Metres::of(v))),
+        (&bounds::WANTED_TIME, |p, v| wanted(p).lasts = time(v)),
+        (&bounds::WANTED_DISTANCE, |p, v| wanted(p).within = Some(Metres::of(v))),
+        (&bounds::WANTED_SIZE, |p, v| wanted(p).size = Some(earth::Share::of(v))),
+        (&bounds::INTO_LENS, |p, v| p.light.into_lens = Degrees::of(v)),
+        (&bounds::UTC_OFFSET, |p, v| p.route.utc_offset = time(v)),
+        (&bounds::TIME_OF_DAY, |p, v| p.route.departures = vec![time(v)]),
+        (&bounds::DEPARTURES, |p, v| {
+            p.route.departures = (0..v as i64).map(Millis::from_secs).collect();
+        }),
         (&bounds::GROUNDSPEED, |p, v| {
             let from = Some(MetresPerSecond::of(v));
             one_test(p, Test::Groundspeed(SpeedBand { from, to: None }));

@@ -51,7 +51,7 @@ fn the_file_is_what_its_description_says() {
     let keys: Vec<_> = document.as_object().unwrap().keys().cloned().collect();
     assert_eq!(keys.len(), 6);
     assert_eq!(document["format"], "fulmar-plan");
-    assert_eq!(document["version"], 3);
+    assert_eq!(document["version"], 4);
     let digest = document["digest"].as_str().unwrap();
     assert_eq!(digest.len(), 64);
     assert!(digest.bytes().all(|b| b.is_ascii_digit() || (b'a'..=b'f').contains(&b)));
@@ -148,10 +148,10 @@ fn visit(value: &Value, with: &mut impl FnMut(&str)) {
 #[test]
 fn the_bytes_of_a_known_plan_stay_the_same() {
     let text = write(&bare());
-    assert_eq!(digest(&bare()).code(), "bda3a2");
+    assert_eq!(digest(&bare()).code(), "58ef4e");
     assert_eq!(
         blake3::hash(text.as_bytes()).to_hex().as_str(),
-        "51575afe0c143d9bd993df46d97546c12db1c9b5fa1f002cbff5b742c0691279"
+        "6fdb380f6e66ee5c711aaf24b47c5b1abe87bbd5438d9f3a096fbcc957369254"
     );
 }
 
@@ -229,10 +229,10 @@ fn what_is_no_plan_is_refused_by_name_with_a_place_and_a_remedy() {
         ("a flight", b"<?xml version=\"1.0\"?><gpx/>".to_vec(), "plan-format"),
         ("other JSON", b"{\"type\":\"FeatureCollection\"}".to_vec(), "plan-format"),
         ("another format", broken("fulmar-plan", "fulmar-day"), "plan-format"),
-        ("a later version", broken("\"version\": 3", "\"version\": 4"), "plan-version"),
-        ("an earlier version", broken("\"version\": 3", "\"version\": 1"), "plan-version"),
-        ("a huge version", broken("\"version\": 3", "\"version\": 1e300"), "plan-version"),
-        ("a name for a version", broken("\"version\": 3", "\"version\": \"1\""), "plan-content"),
+        ("a later version", broken("\"version\": 4", "\"version\": 5"), "plan-version"),
+        ("an earlier version", broken("\"version\": 4", "\"version\": 1"), "plan-version"),
+        ("a huge version", broken("\"version\": 4", "\"version\": 1e300"), "plan-version"),
+        ("a name for a version", broken("\"version\": 4", "\"version\": \"1\""), "plan-content"),
         ("deep", deep.into_bytes(), "plan-not-json"),
         ("deep inside", deep_plan, "plan-not-json"),
         ("cut off", good.as_bytes()[..good.len() / 2].to_vec(), "plan-not-json"),

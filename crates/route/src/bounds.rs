@@ -67,6 +67,14 @@ ranges! {
     ELEVATION: Length, "an elevation", "-500 m", "9000 m";
     /// Height of a sight above its ground.
     HEIGHT: Length, "a height", "0 m", "1000 m";
+    /// How long a sight is to be held in one shot.
+    WANTED_TIME: Time, "a time", "0 s", "10 min";
+    /// How near a sight has to be to count as filmed.
+    WANTED_DISTANCE: Length, "a distance", "1 m", "50 km";
+    /// How large a sight has to be to count as filmed, of the picture's height.
+    WANTED_SIZE: Share, "a size", "0.1 %", "100 %";
+    /// How near the sun is to a camera's axis when it shines into the lens.
+    INTO_LENS: Angle, "an angle", "0 deg", "180 deg";
     /// Altitude, or height above a place.
     ALTITUDE: Length, "an altitude", "-500 m", "12000 m";
     /// Radius of a circle or sector.

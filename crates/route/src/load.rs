@@ -171,7 +171,13 @@ impl<'w> Loader<'w> {
             chosen.differences.push(format!("aircraft {}", aircraft.model.value));
         }
         let other_aircraft = self.other_aircraft(path, &tour.other_aircraft);
+        let terrain = self.paths(path, tour.terrain);
+        let map = crate::model::Map { shapes: self.paths(path, tour.map.shapes), ..tour.map };
         let tables = self.tables(path, tour.contents);
+        let departure = tour.departure.unwrap_or_else(|| Spanned {
+            value: (earth::Utc(0), earth::Millis(0)),
+            span: node.pair("departure").map_or(node.head, Pair::span),
+        });
         let project = Project {
             sources: Sources::new(),
             complete: false,
@@ -184,10 +190,13 @@ impl<'w> Loader<'w> {
             carried: tour.languages,
             other_languages: tour.other_languages,
             chosen,
-            departure: tour.departure.unwrap_or_else(|| Spanned {
-                value: earth::Utc(0),
-                span: node.pair("departure").map_or(node.head, Pair::span),
-            }),
+            departure: Spanned { value: departure.value.0, span: departure.span },
+            utc_offset: departure.value.1,
+            departures: tour.departures,
+            must_have: tour.must_have,
+            into_lens: tour.into_lens,
+            terrain,
+            map,
             wind: tour.wind,
             winds_expected: tour.winds_expected,
             airspeed_tolerance: tour.airspeed_tolerance,
@@ -311,6 +320,15 @@ impl<'w> Loader<'w> {
                 piece.value.audio = None;
             }
         }
+    }
+
+    /// Files by the paths that the world knows them by; one that there cannot be is reported.
+    fn paths(&mut self, from: &str, named: Vec<Spanned<String>>) -> Vec<Spanned<String>> {
+        let resolved = |named: Spanned<String>| {
+            let value = self.resolve(from, &named)?;
+            Some(Spanned { value, span: named.span })
+        };
+        named.into_iter().filter_map(resolved).collect()
     }
 
     fn recording(&mut self, from: &str, named: &mut Spanned<String>) -> bool {

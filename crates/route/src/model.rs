@@ -19,7 +19,9 @@ pub use aircraft::{
 pub use material::{
     Licence, Mix, Music, MusicOnRadio, Narration, OnRadio, Repeat, SyncWord, Title, Version,
 };
-pub use place::{Altitude, Band, LandingSite, North, Sight, SpeedBand, Spot, Waypoint, Window};
+pub use place::{
+    Altitude, Band, Film, LandingSite, North, Sight, SpeedBand, Spot, Waypoint, Window,
+};
 pub use recorded::{Recorded, Recordings};
 pub use rule::{
     AbeamBy, CameraEffect, Condition, ConditionKind, NarrationEffect, Otherwise, Phase,
@@ -27,7 +29,7 @@ pub use rule::{
 };
 pub use text::{ByLanguage, Told};
 pub use tour::{
-    Arrival, CheckLevel, Defaults, Departure, HandCamera, Leg, LegKind, LegSettings, Level,
+    Arrival, CheckLevel, Defaults, Departure, HandCamera, Leg, LegKind, LegSettings, Level, Map,
     OrbitExtent, OtherLanguage, Route, Status, Variant, Wind,
 };
 pub use zone::{CrossedFrom, Line, Side, Zone, ZoneKind};
@@ -36,7 +38,7 @@ use std::collections::BTreeSet;
 
 use crate::choose::Chosen;
 use crate::span::{Name, Sources, Span, Spanned};
-use earth::{MetresPerSecond, Utc};
+use earth::{Degrees, MetresPerSecond, Millis, Utc};
 
 /// A tour with its aircraft and everything its libraries bring, in one piece.
 ///
@@ -72,6 +74,18 @@ pub struct Project {
     pub chosen: Chosen,
     /// `departure`: planned time of take-off.
     pub departure: Spanned<Utc>,
+    /// How far local time is ahead of UTC, as `departure` is written.
+    pub utc_offset: Millis,
+    /// `departures`: the local times of take-off that are sold, after midnight, as written.
+    pub departures: Vec<Spanned<Millis>>,
+    /// `must have`: sights that passengers are promised.
+    pub must_have: Vec<Spanned<Name>>,
+    /// `light`: a sun nearer than this to a camera's axis shines into its lens, if written.
+    pub into_lens: Option<Degrees>,
+    /// `terrain`: the paths of files of heights.
+    pub terrain: Vec<Spanned<String>>,
+    /// `map`: what is drawn beneath the flight.
+    pub map: Map,
     /// `wind` for the whole tour, if given.
     pub wind: Option<Spanned<Wind>>,
     /// `winds expected` on a day on which the tour is flown.

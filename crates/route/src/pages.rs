@@ -92,9 +92,18 @@ const PAGES: &[Page] = &[
         "sync word: arch at 6.4 s",
     ),
     page!(
+        "bad-tiles",
+        Error,
+        "The address of a map's pictures without the places for level, column and row.",
+        "Every picture would be the same one, and most of them are never found.",
+        "map: {tiles: https://example.com/map.png}",
+        "map: {tiles: \"https://example.com/{z}/{x}/{y}.png\"}",
+    ),
+    page!(
         "bad-time",
         Error,
-        "A moment or a day that cannot be read, or a moment without its offset from UTC.",
+        "A moment, a day or a time of day that cannot be read, or a moment without its offset from \
+         UTC.",
         "The date decides magnetic variation and where the sun is; an hour of summer time more \
          or less moves both.",
         "departure: 2026-06-01T10:30:00",

@@ -35,6 +35,8 @@ pub enum Quantity {
     Peak,
     /// A difference of levels.
     Level,
+    /// A share of a whole.
+    Share,
 }
 
 /// A unit: how it is written, and how many SI units it is.
@@ -63,7 +65,7 @@ const fn unit(symbol: &'static str, times: f64, over: f64) -> Unit {
 
 impl Quantity {
     /// All kinds.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 11] = [
         Self::Length,
         Self::Speed,
         Self::ClimbRate,
@@ -74,6 +76,7 @@ impl Quantity {
         Self::Loudness,
         Self::Peak,
         Self::Level,
+        Self::Share,
     ];
 
     /// The kind in words, with its article.
@@ -90,6 +93,7 @@ impl Quantity {
             Self::Loudness => "a loudness",
             Self::Peak => "a true peak",
             Self::Level => "a difference of levels",
+            Self::Share => "a share",
         }
     }
 
@@ -141,6 +145,7 @@ impl Quantity {
             Self::Loudness => const { &[unit("LUFS", 1.0, 1.0)] },
             Self::Peak => const { &[unit("dBTP", 1.0, 1.0)] },
             Self::Level => const { &[unit("dB", 1.0, 1.0)] },
+            Self::Share => const { &[unit("%", 1.0, 100.0)] },
         }
     }
 
@@ -234,6 +239,7 @@ impl QuantityError {
                     Quantity::Loudness => "-18 LUFS",
                     Quantity::Peak => "-3 dBTP",
                     Quantity::Level => "12 dB",
+                    Quantity::Share => "5 %",
                 }
             ),
         }

@@ -1,6 +1,8 @@
 //! Readers of texts, words, names, numbers, quantities and moments.
 
-use earth::{Dbtp, Decibels, Degrees, DegreesTrue, Lufs, Metres, MetresPerSecond, Millis, Utc};
+use earth::{
+    Dbtp, Decibels, Degrees, DegreesTrue, Lufs, Metres, MetresPerSecond, Millis, Share, Utc,
+};
 
 use crate::bounds::{self, NumberRange, Range};
 use crate::decode::{Reader, Reads, near};
@@ -217,6 +219,11 @@ pub(crate) fn peak(range: Range) -> Map<Amount, fn(f64) -> Dbtp> {
     Map(Amount(range), Dbtp::of)
 }
 
+/// A share of a whole.
+pub(crate) fn share(range: Range) -> Map<Amount, fn(f64) -> Share> {
+    Map(Amount(range), Share::of)
+}
+
 /// A difference of levels.
 pub(crate) fn decibels(range: Range) -> Map<Amount, fn(f64) -> Decibels> {
     Map(Amount(range), Decibels::of)
@@ -247,6 +254,7 @@ impl Reads for Amount {
             Quantity::Loudness => &["-18 LUFS"],
             Quantity::Peak => &["-3 dBTP"],
             Quantity::Level => &["12 dB"],
+            Quantity::Share => &["5 %"],
         };
         let about = format!("A number and a unit: {}.", self.0.quantity.units_in_words());
         let form = self.0.quantity.pattern();
@@ -372,6 +380,56 @@ impl Reads for Number {
 
 /// A moment with its offset from UTC.
 pub(crate) struct Moment;
+
+/// A moment, and how far local time is then ahead of UTC.
+pub(crate) struct LocalMoment;
+
+impl Reads for LocalMoment {
+    type Out = (Utc, Millis);
+
+    fn shape(&self, shapes: &mut Shapes) -> Shape {
+        Moment.shape(shapes)
+    }
+
+    fn read(&self, node: &Node, reader: &mut Reader<'_>) -> Option<(Utc, Millis)> {
+        let moment = Moment.read(node, reader)?;
+        let text = &reader.scalar(node, "a date and time")?.text;
+        // `Z` says nothing of local time, so that UTC stands in.
+        let pieces = jiff::fmt::temporal::Pieces::parse(text.as_str()).ok();
+        let offset = pieces.and_then(|pieces| pieces.to_numeric_offset());
+        let offset = offset.map_or(0, |offset| i64::from(offset.seconds()));
+        Some((moment, Millis::from_secs(offset)))
+    }
+}
+
+/// A local time of day, after midnight.
+pub(crate) struct TimeOfDay;
+
+impl Reads for TimeOfDay {
+    type Out = Millis;
+
+    fn shape(&self, shapes: &mut Shapes) -> Shape {
+        let form = r"([01][0-9]|2[0-3]):[0-5][0-9]".to_owned();
+        pattern(shapes, "time of day", "A local time, as hours and minutes.", form, &["09:30"])
+    }
+
+    fn read(&self, node: &Node, reader: &mut Reader<'_>) -> Option<Millis> {
+        let text = &reader.scalar(node, "a time of day")?.text;
+        if text.len() == 5
+            && let Ok(time) = text.parse::<jiff::civil::Time>()
+        {
+            let minutes = i64::from(time.hour()) * 60 + i64::from(time.minute());
+            return Some(Millis::from_secs(minutes * 60));
+        }
+        reader.error(
+            "bad-time",
+            node.span,
+            format!("`{}` is not a time of day", shortened(text)),
+            "write hours and minutes, such as `09:30`",
+        );
+        None
+    }
+}
 
 impl Reads for Moment {
     type Out = Utc;

@@ -78,6 +78,8 @@ fn plan() -> Plan {
         kind,
         position,
         elevation: Some(Metres::of(0.0)),
+        height: None,
+        wanted: (kind == PlaceKind::Sight).then(plan::Wanted::default),
     };
     let zones = vec![
         zone("arch", 6000.0, 1000.0),
@@ -118,6 +120,7 @@ fn plan() -> Plan {
         approval: Approval::Draft,
         languages: vec!["en".into()],
         mix: Mix::default(),
+        light: plan::Light::default(),
         differences: Vec::new(),
         sources: vec!["small.yaml".into()],
         settings: Settings::default(),
@@ -134,7 +137,13 @@ fn plan() -> Plan {
             place("ARCH", PlaceKind::Sight, ahead(6000.0)),
         ],
         landing_sites: Vec::new(),
-        route: PlannedRoute { departure: Utc(0), home: PlaceId(0), legs: Vec::new() },
+        route: PlannedRoute {
+            departure: Utc(0),
+            utc_offset: earth::Millis(0),
+            departures: Vec::new(),
+            home: PlaceId(0),
+            legs: Vec::new(),
+        },
         zones,
         rules,
         narrations: vec![

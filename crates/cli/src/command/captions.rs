@@ -142,7 +142,7 @@ fn shown(args: &CaptionsArgs, ready: &Ready<'_>) -> Option<Shown> {
         ShownValue::Time => Value::LocalTime,
     });
     let values: Vec<Value> = values.collect();
-    let offset = args.utc_offset.or_else(|| ready.loaded.utc_offset()).unwrap_or_default();
+    let offset = args.utc_offset.unwrap_or(ready.loaded.plan.route.utc_offset);
     (!values.is_empty()).then(|| Shown {
         values,
         units: if args.metric { Units::Metric } else { Units::Aviation },

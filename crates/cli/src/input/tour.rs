@@ -4,8 +4,6 @@ use std::path::Path;
 
 use compiler::Effect;
 use diagnostic::{Diagnostic, Place, Severity};
-use earth::Millis;
-use jiff::fmt::temporal::Pieces;
 use plan::{Day, Plan};
 use route::{Project, Today};
 
@@ -69,16 +67,6 @@ impl Loaded {
         self.project.as_ref()?;
         let tour = std::fs::canonicalize(tour).ok()?;
         Some(format!("file://{}", tour.parent()?.display()))
-    }
-
-    /// How far local time is ahead of UTC, as the tour's departure says; none for a compiled plan,
-    /// which holds no local time.
-    pub(crate) fn utc_offset(&self) -> Option<Millis> {
-        let project = self.project.as_ref()?;
-        let departure = project.sources.text(project.departure.span);
-        let departure = departure.trim_matches(|it: char| it.is_whitespace() || "'\"".contains(it));
-        let offset = Pieces::parse(departure).ok()?.to_numeric_offset()?;
-        Some(Millis::from_secs(i64::from(offset.seconds())))
     }
 
     /// What is lost and won today against the tour as written; none where nothing differs, or where

@@ -43,6 +43,7 @@ pub(crate) fn small_plan() -> Plan {
         approval: Approval::Draft,
         languages: vec!["en".into()],
         mix: Mix::default(),
+        light: plan::Light::default(),
         differences: Vec::new(),
         sources: vec!["tour.yaml".into()],
         settings: Settings::default(),
@@ -64,10 +65,14 @@ pub(crate) fn small_plan() -> Plan {
             kind: PlaceKind::Sight,
             position: Position::of(10.0, 20.0),
             elevation: Some(Metres::ZERO),
+            height: None,
+            wanted: Some(plan::Wanted::default()),
         }],
         landing_sites: Vec::new(),
         route: PlannedRoute {
             departure: Utc(0),
+            utc_offset: earth::Millis(0),
+            departures: Vec::new(),
             home: plan::PlaceId(0),
             legs: vec![plan::Leg {
                 flown: plan::Flown::To(Position::of(10.1, 20.0)),

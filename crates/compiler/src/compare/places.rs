@@ -2,8 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use earth::{Metres, Position};
-use plan::{LandingSite, Place, PlaceKind, Plan};
+use earth::{Metres, Position, Share};
+use plan::{LandingSite, Place, PlaceKind, Plan, Wanted};
 
 use crate::leg::coordinates;
 
@@ -76,11 +76,23 @@ pub(super) fn compare(two: &Two<'_>, into: &mut Vec<Difference>) -> Carried {
 }
 
 fn of_both(old: &Place, new: &Place, details: &mut Details) {
-    let Place { name: _, title: _, kind: was, position: _, elevation } = old;
+    let Place { name: _, title: _, kind: was, position: _, elevation, height, wanted: of_old } =
+        old;
     let words = |words: &str| Value::Words(words.to_owned());
     details.both("kind", kind(*was), kind(new.kind), words);
     details.value("title", title(old).map(Value::Words), title(new).map(Value::Words));
     details.value("elevation", elevation.map(Value::Altitude), new.elevation.map(Value::Altitude));
+    details.value("height", height.map(Value::Altitude), new.height.map(Value::Altitude));
+    // A waypoint that became a sight has been told with its kind.
+    if let (Some(Wanted { must_have, lasts, within, size }), Some(new)) = (of_old, &new.wanted) {
+        details.both("must-have", *must_have, new.must_have, Value::Yes);
+        details.both("wanted in one shot for", *lasts, new.lasts, Value::Time);
+        details.value("wanted within", within.map(Value::Length), new.within.map(Value::Length));
+        let share = |size: Option<Share>| {
+            size.map(|size| Value::Words(format!("{} % of the picture's height", size.percent())))
+        };
+        details.value("wanted at a size of", share(*size), share(new.size));
+    }
 }
 
 fn alone(place: &Place, landing: Option<&Metres>, how: How) -> Difference {

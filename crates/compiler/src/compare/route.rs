@@ -2,14 +2,20 @@
 
 use std::collections::BTreeMap;
 
-use earth::{Degrees, Metres, Position};
+use earth::{Degrees, Metres, Millis, Position};
 use plan::{Flown, Leg, Place, Plan, PlannedRoute, Turn, Wind};
 
 use super::{Details, Difference, How, Pair, Part, Two, Value, align, shape};
 
+/// A time of day, such as `09:30`.
+fn clock(time: Millis) -> String {
+    let minutes = time.0 / 60_000;
+    format!("{:02}:{:02}", minutes / 60, minutes % 60)
+}
+
 /// Tells what the planned routes differ in. When take-off is planned is told with the flight.
 pub(super) fn compare(two: &Two<'_>, into: &mut Vec<Difference>) {
-    let PlannedRoute { departure: _, home, legs: old } = &two.old.route;
+    let PlannedRoute { departure: _, utc_offset, departures, home, legs: old } = &two.old.route;
     let new = &two.new.route.legs;
     let mut details = Details::default();
     let same_home = two.matched.places.old(two.new.route.home.index()) == Some(home.index());
@@ -17,6 +23,11 @@ pub(super) fn compare(two: &Two<'_>, into: &mut Vec<Difference>) {
         let place = |plan: &Plan, id| Some(Value::Words(super::words::place(plan, id)));
         details.value("begins at", place(two.old, *home), place(two.new, two.new.route.home));
     }
+    let route = &two.new.route;
+    details.both("local time is ahead of UTC by", *utc_offset, route.utc_offset, Value::Time);
+    details.both("departures sold", departures, &route.departures, |times: &Vec<Millis>| {
+        Value::Words(times.iter().map(|time| clock(*time)).collect::<Vec<_>>().join(", "))
+    });
     details.value("wind", two.old.wind.map(wind), two.new.wind.map(wind));
     let (old_keys, new_keys) = (keys(two, old, From::Old), keys(two, new, From::New));
     let turned = same_home && is_reversed(&old_keys, &new_keys);

@@ -1,6 +1,6 @@
 //! Which plan it is, and the defaults of its rules.
 
-use plan::{Approval, ManualCamera, Mix, MusicOnRadio, Plan, Settings};
+use plan::{Approval, Light, ManualCamera, Mix, MusicOnRadio, Plan, Settings};
 
 use super::words::on_radio;
 use super::{Details, Difference, NOT_AS_WRITTEN, Part, Two, Value};
@@ -28,6 +28,7 @@ pub(super) fn identity(two: &Two<'_>, into: &mut Vec<Difference>) {
         sources: _,
         settings: _,
         mix: _,
+        light: _,
         wind: _,
         aircraft,
         places: _,
@@ -110,6 +111,8 @@ pub(super) fn compare(two: &Two<'_>, into: &mut Vec<Difference>) {
     details.both("slack of altitude", *altitude_slack, new.altitude_slack, height);
     details.both("slack of groundspeed", *groundspeed_slack, new.groundspeed_slack, speed);
     mix(two, &mut details);
+    let Light { into_lens } = two.old.light;
+    details.both("the sun shines into a lens within", into_lens, two.new.light.into_lens, angle);
     into.extend(details.changed(Part::Settings, "", None));
 }
 

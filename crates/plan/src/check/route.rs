@@ -3,7 +3,7 @@
 use super::{At, Naming, unique};
 use crate::bounds;
 use crate::error::PlanError;
-use crate::model::{Flown, Leg, Plan};
+use crate::model::{Flown, Leg, PlaceKind, Plan, Wanted};
 
 pub(super) fn check_places(plan: &Plan) -> Result<(), PlanError> {
     let at = At::of("plan");
@@ -15,6 +15,15 @@ pub(super) fn check_places(plan: &Plan) -> Result<(), PlanError> {
         if let Some(elevation) = place.elevation {
             at.metres(&bounds::ALTITUDE, elevation)?;
         }
+        if let Some(height) = place.height {
+            at.metres(&bounds::SIGHT_HEIGHT, height)?;
+        }
+        match (place.kind, &place.wanted) {
+            (PlaceKind::Sight, Some(wanted)) => check_wanted(&at, wanted)?,
+            (PlaceKind::Waypoint, None) => {}
+            (PlaceKind::Sight, None) => return at.broken("a sight says how it is to be filmed"),
+            (PlaceKind::Waypoint, Some(_)) => return at.broken("a waypoint is not filmed"),
+        }
     }
     at.count(&bounds::LANDING_SITES, plan.landing_sites.len())?;
     for site in &plan.landing_sites {
@@ -25,10 +34,33 @@ pub(super) fn check_places(plan: &Plan) -> Result<(), PlanError> {
     Ok(())
 }
 
+fn check_wanted(at: &At, wanted: &Wanted) -> Result<(), PlanError> {
+    let at = at.part("wanted");
+    at.time(&bounds::WANTED_TIME, wanted.lasts)?;
+    if let Some(within) = wanted.within {
+        at.metres(&bounds::WANTED_DISTANCE, within)?;
+    }
+    if let Some(size) = wanted.size {
+        at.within(&bounds::WANTED_SIZE, size.get())?;
+    }
+    if wanted.within.is_none() && wanted.size.is_none() {
+        return at.broken("a sight is wanted within a distance, at a size, or both");
+    }
+    Ok(())
+}
+
 #[expect(clippy::cast_precision_loss, reason = "milliseconds within the bound are exact")]
 pub(super) fn check_route(plan: &Plan) -> Result<(), PlanError> {
     let at = At::of("route");
     at.within(&bounds::DEPARTURE, plan.route.departure.0 as f64)?;
+    at.time(&bounds::UTC_OFFSET, plan.route.utc_offset)?;
+    at.count(&bounds::DEPARTURES, plan.route.departures.len())?;
+    for departure in &plan.route.departures {
+        at.part("departures").time(&bounds::TIME_OF_DAY, *departure)?;
+    }
+    if !plan.route.departures.is_sorted_by(|one, next| one < next) {
+        return at.broken("departures stand in order, each once");
+    }
     at.exists("place", plan.route.home.0, plan.places.len())?;
     at.count(&bounds::LEGS, plan.route.legs.len())?;
     for (index, leg) in plan.route.legs.iter().enumerate() {

@@ -1,6 +1,6 @@
 //! Places, and the route as planned.
 
-use earth::{Degrees, DegreesTrue, Metres, MetresPerSecond, Millis, Position, Utc};
+use earth::{Degrees, DegreesTrue, Metres, MetresPerSecond, Millis, Position, Share, Utc};
 use serde::{Deserialize, Serialize};
 
 use super::{PlaceId, Source, Wind};
@@ -27,8 +27,40 @@ pub struct Place {
     pub kind: PlaceKind,
     /// Where.
     pub position: Position,
-    /// Its elevation above mean sea level, if known.
+    /// Elevation of the ground there above mean sea level, if known.
     pub elevation: Option<Metres>,
+    /// How high the thing itself stands above its ground, if known.
+    pub height: Option<Metres>,
+    /// How a sight is to be filmed; every sight has it, no waypoint.
+    pub wanted: Option<Wanted>,
+}
+
+/// When a sight counts as filmed: once the live camera, while recording, has held it in one shot for
+/// long enough, at the wanted size or larger, or nearer than the wanted distance. At least one of the
+/// two is given.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Wanted {
+    /// Whether passengers are promised it; else it is nice to have.
+    pub must_have: bool,
+    /// How long it is to be held in one shot.
+    pub lasts: Millis,
+    /// How near it has to be.
+    pub within: Option<Metres>,
+    /// How large it has to be: a share of the height of the picture.
+    pub size: Option<Share>,
+}
+
+impl Default for Wanted {
+    /// Nice to have, for 6 seconds, within 2 NM. The distance is common practice, no source.
+    fn default() -> Self {
+        Self {
+            must_have: false,
+            lasts: Millis::from_secs(6),
+            within: Some(Metres::from_nautical_miles(2.0)),
+            size: None,
+        }
+    }
 }
 
 /// A place other than home where a landing is foreseen.
@@ -47,6 +79,11 @@ pub struct LandingSite {
 pub struct PlannedRoute {
     /// When take-off is planned.
     pub departure: Utc,
+    /// How far local time is ahead of UTC.
+    pub utc_offset: Millis,
+    /// The local times of take-off that are sold, after midnight, in order; none where the author
+    /// names none.
+    pub departures: Vec<Millis>,
     /// Where it begins; home for a run that begins in the air.
     pub home: PlaceId,
     /// The legs, in order.

@@ -3,6 +3,21 @@
 use earth::{Degrees, Metres, MetresPerSecond, Millis};
 use serde::{Deserialize, Serialize};
 
+/// How the light on the pictures is judged.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Light {
+    /// A sun nearer than this to a camera's axis shines into its lens.
+    pub into_lens: Degrees,
+}
+
+impl Default for Light {
+    /// 30 degrees: common practice, no source.
+    fn default() -> Self {
+        Self { into_lens: Degrees::of(30.0) }
+    }
+}
+
 /// The defaults of the rules; each can be set by the author.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

@@ -20,6 +20,7 @@ pub(crate) fn bare() -> Plan {
         approval: Approval::Draft,
         languages: vec!["en".into()],
         mix: Mix::default(),
+        light: plan::Light::default(),
         differences: Vec::new(),
         sources: vec!["tours/bare.yaml".into()],
         settings: Settings::default(),
@@ -33,7 +34,13 @@ pub(crate) fn bare() -> Plan {
         },
         places: vec![place("PAD")],
         landing_sites: vec![],
-        route: PlannedRoute { departure: Utc(1_780_000_000_000), home: PlaceId(0), legs: vec![] },
+        route: PlannedRoute {
+            departure: Utc(1_780_000_000_000),
+            utc_offset: earth::Millis(0),
+            departures: Vec::new(),
+            home: PlaceId(0),
+            legs: vec![],
+        },
         zones: vec![],
         rules: vec![],
         narrations: vec![],
@@ -49,6 +56,8 @@ pub(crate) fn place(name: &str) -> Place {
         kind: PlaceKind::Waypoint,
         position: at(-40.25, -150.5),
         elevation: Some(Metres::of(12.0)),
+        height: None,
+        wanted: None,
     }
 }
 

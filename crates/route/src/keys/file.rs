@@ -4,13 +4,13 @@ use crate::bounds;
 use crate::decode::{Keys, Mapping, of};
 use crate::lists::{one_or_many, table};
 use crate::model::{
-    Aircraft, CheckLevel, Defaults, LandingSite, Mix, Music, Narration, OtherLanguage, Route, Rule,
-    Sight, Status, Table, Title, Variant, Waypoint, Wind, Zone,
+    Aircraft, CheckLevel, Defaults, LandingSite, Map, Mix, Music, Narration, OtherLanguage, Route,
+    Rule, Sight, Status, Table, Title, Variant, Waypoint, Wind, Zone,
 };
-use crate::span::{Span, Spanned};
-use crate::values::{LanguageTag, Moment, Text, count, speed};
+use crate::span::{Name, Span, Spanned};
+use crate::values::{LanguageTag, LocalMoment, NameText, Text, TimeOfDay, count, speed};
 
-use super::tour::StatusChoice;
+use super::tour::{Light, StatusChoice};
 
 /// An aircraft file.
 pub(crate) struct AircraftFile(pub(crate) Aircraft);
@@ -29,7 +29,12 @@ pub(crate) struct TourFile {
     pub(crate) other_languages: Table<OtherLanguage>,
     pub(crate) aircraft: Option<Spanned<String>>,
     pub(crate) other_aircraft: Vec<Spanned<String>>,
-    pub(crate) departure: Option<Spanned<earth::Utc>>,
+    pub(crate) departure: Option<Spanned<(earth::Utc, earth::Millis)>>,
+    pub(crate) departures: Vec<Spanned<earth::Millis>>,
+    pub(crate) must_have: Vec<Spanned<Name>>,
+    pub(crate) into_lens: Option<earth::Degrees>,
+    pub(crate) terrain: Vec<Spanned<String>>,
+    pub(crate) map: Map,
     pub(crate) wind: Option<Spanned<Wind>>,
     pub(crate) winds_expected: Vec<Spanned<Wind>>,
     pub(crate) airspeed_tolerance: Option<Spanned<earth::MetresPerSecond>>,
@@ -143,7 +148,28 @@ impl Mapping for TourFile {
             "files of other aircraft on which the tour may be flown, relative to this file",
             one_or_many(Text),
         );
-        let departure = keys.req("departure", "the planned time of take-off", Moment);
+        let departure = keys.req(
+            "departure",
+            "the planned time of take-off; its offset from UTC is that of local time",
+            LocalMoment,
+        );
+        let departures = keys.opt(
+            "departures",
+            "the local times of take-off that are sold",
+            one_or_many(TimeOfDay),
+        );
+        let must_have = keys.opt(
+            "must have",
+            "sights that passengers are promised; every other is nice to have",
+            one_or_many(NameText),
+        );
+        let light = keys.opt("light", "how the light is judged", of::<Light>());
+        let terrain = keys.opt(
+            "terrain",
+            "files of the heights of the ground, relative to this file: GeoTIFF, or `.hgt` as of SRTM",
+            one_or_many(Text),
+        );
+        let map = keys.opt("map", "what is drawn beneath the flight", of::<Map>());
         let wind = keys.opt("wind", "for the whole tour", of::<Wind>());
         let winds_expected = keys.opt(
             "winds expected",
@@ -179,6 +205,11 @@ impl Mapping for TourFile {
             aircraft,
             other_aircraft: other_aircraft.map(|others| others.value).unwrap_or_default(),
             departure,
+            departures: departures.map(|departures| departures.value).unwrap_or_default(),
+            must_have: must_have.map(|sights| sights.value).unwrap_or_default(),
+            into_lens: light.map(|light| light.value.0),
+            terrain: terrain.map(|files| files.value).unwrap_or_default(),
+            map: map.map(|map| map.value).unwrap_or_default(),
             wind,
             winds_expected: winds_expected.map(|winds| winds.value).unwrap_or_default(),
             airspeed_tolerance,

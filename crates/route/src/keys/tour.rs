@@ -1,11 +1,13 @@
 //! Status, wind, defaults and the planned route.
 
+use earth::Degrees;
+
 use crate::bounds;
 use crate::decode::{Keys, Mapping, Reader, Reads, of};
 use crate::lists::{list, one_or_many};
 use crate::model::{
-    CheckLevel, Defaults, HandCamera, Leg, LegKind, LegSettings, Level, OrbitExtent, Route, Side,
-    Status, Wind,
+    CheckLevel, Defaults, HandCamera, Leg, LegKind, LegSettings, Level, Map, OrbitExtent, Route,
+    Side, Status, Wind,
 };
 use crate::places::Place;
 use crate::shape::{Shape, Shapes};
@@ -92,6 +94,60 @@ impl Mapping for CheckLevel {
         let level = keys.req("level", "whether and how strongly it is said", levels);
         let because = keys.req("because", "why, for whoever reads this tour next", Text);
         Some(Self { level: level?, because: because? })
+    }
+}
+
+/// `light`: the angle within which the sun shines into the lens.
+pub(super) struct Light(pub(super) Degrees);
+
+impl Mapping for Light {
+    const NAME: &'static str = "light";
+    const ABOUT: &'static str = "How the light on the pictures is judged.";
+
+    fn keys(keys: &mut Keys<'_, '_>) -> Option<Self> {
+        let into_lens = keys.req(
+            "into the lens",
+            "a sun nearer than this to a camera's axis shines into its lens; 30 deg where there is \
+             no `light`",
+            degrees(bounds::INTO_LENS),
+        );
+        Some(Self(into_lens?.value))
+    }
+}
+
+impl Mapping for Map {
+    const NAME: &'static str = "map";
+    const ABOUT: &'static str = "What is drawn beneath the flight, for whoever looks at it.";
+
+    fn keys(keys: &mut Keys<'_, '_>) -> Option<Self> {
+        let shapes = keys.opt(
+            "shapes",
+            "GeoJSON files, relative to this file, such as a coastline",
+            one_or_many(Text),
+        );
+        let tiles = keys.opt(
+            "tiles",
+            "the address of pictures of a map, with `{z}`, `{x}` and `{y}` in it; a page that has \
+             one asks the network for them",
+            Text,
+        );
+        let attribution = keys.opt("attribution", "to whom the map is owed", Text);
+        if let Some(tiles) = &tiles
+            && !["{z}", "{x}", "{y}"].iter().all(|part| tiles.value.contains(part))
+        {
+            keys.error(
+                "bad-tiles",
+                tiles.span,
+                "the address of the map's pictures lacks `{z}`, `{x}` or `{y}`",
+                "write where the level and the two numbers of a picture go, such as \
+                 `https://example.com/{z}/{x}/{y}.png`",
+            );
+        }
+        Some(Self {
+            shapes: shapes.map(|shapes| shapes.value).unwrap_or_default(),
+            tiles,
+            attribution,
+        })
     }
 }
 

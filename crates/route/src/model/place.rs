@@ -1,6 +1,6 @@
 //! Places, altitudes, and the windows and bands that conditions are made of.
 
-use earth::{Degrees, Metres, MetresPerSecond, Position};
+use earth::{Degrees, Metres, MetresPerSecond, Millis, Position, Share};
 
 use crate::span::{Name, Spanned};
 
@@ -33,6 +33,19 @@ pub struct Sight {
     pub height: Option<Spanned<Metres>>,
     /// `name` as people say it, such as `The Sea Arch`.
     pub label: Option<Spanned<String>>,
+    /// `film`: when it counts as filmed.
+    pub film: Option<Spanned<Film>>,
+}
+
+/// `film` of a sight: when it counts as filmed. What is not written is left to the plan's defaults.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Film {
+    /// `for` how long it is to be held in one shot.
+    pub lasts: Option<Millis>,
+    /// `within` what distance.
+    pub within: Option<Metres>,
+    /// At what `size`: a share of the picture's height.
+    pub size: Option<Share>,
 }
 
 /// `landing sites`: a place besides home at which a landing counts as one.

@@ -49,6 +49,17 @@ pub enum Level {
     Error,
 }
 
+/// `map`: what is drawn beneath the flight, for whoever looks at it.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Map {
+    /// `shapes`: the paths of GeoJSON files.
+    pub shapes: Vec<Spanned<String>>,
+    /// `tiles`: the address of pictures of a map, with `{z}`, `{x}` and `{y}`.
+    pub tiles: Option<Spanned<String>>,
+    /// `attribution`: to whom the map is owed.
+    pub attribution: Option<Spanned<String>>,
+}
+
 /// A wind.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Wind {
