@@ -8,12 +8,13 @@
 mod advice;
 mod flown;
 
+use earth::flight::Flight;
 use earth::{MetresPerSecond, Millis, Utc};
 use plan::{Day, NarrationId, PlaceId, Plan, RuleId, Wind, ZoneId};
 use rayon::prelude::*;
 use route::model::Project;
 
-use crate::fly::PlannedFlight;
+use crate::fly::{PLANNED_EVERY, PlannedFlight, sampled};
 use crate::pace::Pace;
 
 pub use advice::{Advice, Verdict};
@@ -141,38 +142,60 @@ pub struct Fits {
 #[must_use]
 pub fn fit(project: &Project, plan: &Plan, day: &Day) -> Option<Fits> {
     let planned = Trial::fly(project, plan, day, Condition::PLANNED)?;
-    Some(all(project, plan, day, planned, expected(project, day)))
+    let fly = |condition: Condition| Trial::fly(project, plan, day, condition);
+    Some(all(plan, planned, side_by_side(expected(project, day), fly)))
 }
 
-/// [`fit`] as planned and as fast as the author expects in each wind: what the narrations that are
-/// too long are told by. The planned flight is one that has been flown.
-pub(crate) fn fast(
-    project: &Project,
-    plan: &Plan,
-    day: &Day,
-    flight: &PlannedFlight,
-) -> Option<Fits> {
-    let planned = Trial::over(project, plan, day, flight)?;
-    let mut expected = expected(project, day);
-    let fastest = expected.iter().map(|condition| condition.faster.get()).fold(0.0, f64::max);
-    expected.retain(|condition| condition.faster.get() >= fastest);
-    Some(all(project, plan, day, planned, expected))
+/// The planned route as it is flown: as planned, and as fast as the author expects in each wind.
+///
+/// It does not hang on what is told in whichever language, nor on cameras; what is judged in several
+/// languages can share it.
+#[derive(Clone, Debug)]
+pub struct Flights {
+    /// As planned, with a fix each [`PLANNED_EVERY`], in the wind of the day.
+    pub planned: PlannedFlight,
+    fast: Vec<(Condition, Option<PlannedFlight>)>,
 }
 
-fn all(
-    project: &Project,
-    plan: &Plan,
-    day: &Day,
-    planned: Trial<'_>,
-    expected: Vec<Condition>,
-) -> Fits {
+impl Flights {
+    /// Flies them; none where the route cannot be flown as planned.
+    #[must_use]
+    pub fn fly(project: &Project, plan: &Plan, day: &Day) -> Option<Self> {
+        let planned = crate::fly::fly_in(plan, PLANNED_EVERY, day.wind).ok()?;
+        let mut expected = expected(project, day);
+        let fastest = expected.iter().map(|condition| condition.faster.get()).fold(0.0, f64::max);
+        expected.retain(|condition| condition.faster.get() >= fastest);
+        // One after the other: whoever waits for flights that are shared would wait for ever if this
+        // took up other work meanwhile.
+        let flown = |condition: Condition| (condition, condition.flight(plan, day));
+        let fast = expected.into_iter().map(flown).collect();
+        Some(Self { planned, fast })
+    }
+}
+
+/// [`fit`] on flights that have been flown: what the narrations that are too long are told by.
+pub(crate) fn fast(project: &Project, plan: &Plan, day: &Day, flights: &Flights) -> Option<Fits> {
+    let planned = Trial::over(project, plan, day, &flights.planned)?;
+    let flown = side_by_side(flights.fast.iter().collect(), |(condition, flight)| {
+        Trial::over(project, plan, &condition.day(day), flight.as_ref()?)
+    });
+    let flown = flown.into_iter().map(|((condition, _), trial)| (*condition, trial)).collect();
+    Some(all(plan, planned, flown))
+}
+
+/// Something of each, made side by side and put together in order.
+fn side_by_side<T: Copy + Send, U: Send>(
+    all: Vec<T>,
+    make: impl Fn(T) -> U + Sync + Send,
+) -> Vec<(T, U)> {
+    all.into_par_iter().map(|one| (one, make(one))).collect()
+}
+
+fn all(plan: &Plan, planned: Trial<'_>, flown: Vec<(Condition, Option<Trial<'_>>)>) -> Fits {
     let mut conditions = vec![Condition::PLANNED];
     let mut trials = vec![planned];
     let mut cannot_be_flown = Vec::new();
-    // Side by side: each is a flight of its own, and they are put together in order.
-    let flown: Vec<Option<Trial<'_>>> =
-        expected.par_iter().map(|condition| Trial::fly(project, plan, day, *condition)).collect();
-    for (condition, trial) in expected.into_iter().zip(flown) {
+    for (condition, trial) in flown {
         match trial {
             Some(trial) => {
                 conditions.push(condition);
@@ -246,12 +269,14 @@ fn one(narration: NarrationId, trials: &[Trial<'_>]) -> Fit {
 
 /// The plan with the room for each narration that has a short version, as it is on the planned flight.
 /// A rule that does not have it told there keeps none: then the whole is told.
-pub(crate) fn with_room(project: &Project, plan: Plan) -> Plan {
+pub(crate) fn with_room(project: &Project, plan: Plan, flight: Option<&Flight>) -> Plan {
+    let Some(flight) = flight else { return plan };
     if plan.narrations.iter().all(|narration| narration.short.is_none()) {
         return plan;
     }
     let day = Day::default();
-    let Some(trial) = Trial::fly(project, &plan, &day, Condition::PLANNED) else { return plan };
+    let flight = sampled(&plan, flight, PLANNED_EVERY);
+    let Some(trial) = Trial::over(project, &plan, &day, &flight) else { return plan };
     let rooms: Vec<Option<plan::Room>> = plan
         .rules
         .iter()

@@ -55,13 +55,17 @@ pub fn fly_in(
     interval: Millis,
     wind: Option<Wind>,
 ) -> Result<PlannedFlight, FlightError> {
-    let flight = planned(plan, wind)?;
+    Ok(sampled(plan, &planned(plan, wind)?, interval))
+}
+
+/// The flight of a plan's route as the receiver of its aircraft would give it.
+pub(crate) fn sampled(plan: &Plan, flight: &Flight, interval: Millis) -> PlannedFlight {
     let source =
         if plan.aircraft.heading_source { HeadingSource::Ideal } else { HeadingSource::None };
     let fixes = flight.samples(interval).map(|sample| sample.fix(source)).collect();
     let times = flight.segments().into_iter().enumerate();
     let legs = times.map(|(leg, (from, to))| LegTimes { leg, from, to }).collect();
-    Ok(PlannedFlight { fixes, legs, lift_off: flight.lift_off() })
+    PlannedFlight { fixes, legs, lift_off: flight.lift_off() }
 }
 
 /// The planned route of a plan as a flight that can be asked for any moment.

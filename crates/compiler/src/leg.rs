@@ -26,7 +26,7 @@ pub(crate) struct Compiled {
     /// None if a mistake has been reported.
     pub(crate) route: Option<PlannedRoute>,
     /// The flight, if the route can be flown.
-    flight: Option<Flight>,
+    pub(crate) flight: Option<Flight>,
 }
 
 pub(crate) fn compile(

@@ -25,6 +25,7 @@ pub mod summary;
 mod zones;
 
 use diagnostic::{Diagnostic, Severity};
+use earth::flight::Flight;
 use plan::{Approval, Plan, Source};
 use route::model::Project;
 use route::{Sources, Span};
@@ -37,6 +38,7 @@ use rules::Rules;
 pub use checks::{pages, settable};
 pub use effect::{Effect, effect};
 pub use event::{EventPlan, EventPlanError, Row, event_plan, whereabouts};
+pub use fit::Flights;
 pub use fly::{LegTimes, PLANNED_EVERY, PlannedFlight, fly, fly_in, planned};
 pub use near::{Near, PlaceIndex};
 pub use pace::Pace;
@@ -50,9 +52,9 @@ pub use review::{checks, review, review_flight};
 #[must_use]
 pub fn compile(project: &Project) -> (Option<Plan>, Vec<Diagnostic>) {
     let mut findings = Findings::new(&project.sources);
-    let plan = parts(project, &mut findings);
-    let plan = plan.filter(|_| project.complete && !findings.broken());
-    let mut plan = plan.map(|plan| fit::with_room(project, plan));
+    let parts = parts(project, &mut findings);
+    let parts = parts.filter(|_| project.complete && !findings.broken());
+    let mut plan = parts.map(|(plan, flight)| fit::with_room(project, plan, flight.as_ref()));
     if let Some(plan) = &mut plan {
         checks::approval::settle(project, plan, &mut findings);
     }
@@ -70,7 +72,8 @@ pub fn compile(project: &Project) -> (Option<Plan>, Vec<Diagnostic>) {
     ((!refused).then_some(plan), found)
 }
 
-fn parts(project: &Project, findings: &mut Findings<'_>) -> Option<Plan> {
+/// A plan, but for the room of its narrations, and the flight of its route.
+fn parts(project: &Project, findings: &mut Findings<'_>) -> Option<(Plan, Option<Flight>)> {
     let scope = Scope::new(project, findings);
     let places = Places::new(project, &scope, findings);
     let route = leg::compile(project, &places, findings);
@@ -84,7 +87,7 @@ fn parts(project: &Project, findings: &mut Findings<'_>) -> Option<Plan> {
     checks::languages::unknown_fallback(project, findings);
     checks::variants::check(project, &places, findings);
     checks::levels::unknown(project, findings);
-    Some(Plan {
+    let plan = Plan {
         title: project.title.value.clone(),
         revision: project.revision.value,
         // Until it is seen whether this plan is the one approved.
@@ -105,7 +108,8 @@ fn parts(project: &Project, findings: &mut Findings<'_>) -> Option<Plan> {
         narrations: narrations?,
         music: material::music(project, findings),
         titles: material::titles(project),
-    })
+    };
+    Some((plan, route.flight))
 }
 
 /// Where something is written, as a plan keeps it.

@@ -9,7 +9,8 @@ use route::model::{Entry, Project, Zone};
 
 use crate::checks::{REVIEWS, levels, without};
 use crate::findings::Findings;
-use crate::fly::{PLANNED_EVERY, PlannedFlight, fly_in};
+use crate::fit::Flights;
+use crate::fly::PlannedFlight;
 use crate::picture::{self, View};
 
 /// Flies the planned route of a tour's plan once, on a day, and says what is wrong with the tour:
@@ -20,21 +21,21 @@ use crate::picture::{self, View};
 /// where its route cannot be flown.
 #[must_use]
 pub fn review(project: &Project, plan: &Plan, day: &Day) -> Vec<Diagnostic> {
-    let flight = fly_in(plan, PLANNED_EVERY, day.wind);
-    flight.map_or_else(|_| Vec::new(), |flight| review_flight(project, plan, day, &flight))
+    let flights = Flights::fly(project, plan, day);
+    flights.map_or_else(Vec::new, |flights| review_flight(project, plan, day, &flights))
 }
 
-/// [`review`] of a planned flight that several plans share, since their routes, homes and winds are
-/// the same: it is the one of [`fly_in`] with a fix each [`PLANNED_EVERY`] in the wind of the day.
+/// [`review`] of flights that several plans share, since their routes, homes and winds are the same.
 #[must_use]
 pub fn review_flight(
     project: &Project,
     plan: &Plan,
     day: &Day,
-    flight: &PlannedFlight,
+    flights: &Flights,
 ) -> Vec<Diagnostic> {
     let mut findings = Findings::new(&project.sources);
-    let Some(flown) = Flown::new(project, plan, day, flight) else { return Vec::new() };
+    let Some(flown) = Flown::new(project, plan, day, &flights.planned) else { return Vec::new() };
+    let flown = Flown { flights: Some(flights), ..flown };
     for (_, check) in REVIEWS {
         check(&flown, &mut findings);
     }
@@ -57,6 +58,8 @@ pub(crate) struct Flown<'a> {
     pub(crate) plan: &'a Plan,
     pub(crate) day: &'a Day,
     pub(crate) flight: &'a PlannedFlight,
+    /// The flights that narrations are to fit on, where they are to be judged.
+    pub(crate) flights: Option<&'a Flights>,
     /// The state at each fix.
     pub(crate) moments: Vec<Moment>,
     /// Everything that changed.
@@ -95,7 +98,7 @@ impl<'a> Flown<'a> {
         }
         engine.finish(&mut seen);
         let Seen { moments, changes, .. } = seen;
-        Some(Self { project, plan, day, flight, moments, changes })
+        Some(Self { project, plan, day, flight, flights: None, moments, changes })
     }
 
     /// Whether the live camera holds a sight in its frame at a moment, no farther away than the

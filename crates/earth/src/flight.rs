@@ -250,6 +250,8 @@ pub enum HeadingSource {
 #[derive(Clone, Debug)]
 pub struct Flight {
     pieces: Vec<Piece>,
+    /// The geodesic of each piece that is one.
+    lines: Vec<Option<geodesic::Line>>,
     moves: Vec<Move>,
     altitude: Profile,
     segments: Vec<(f64, f64)>,
@@ -272,8 +274,10 @@ impl Flight {
         let timed = motion::time(itinerary, &pieces, &mut remarks)?;
         // Rounded up, so that the speed has been reached at the departure itself.
         let to_lift_off = Millis::from_secs_f64(libm::ceil(timed.lift_off * 1000.0) / 1000.0);
+        let lines = pieces.iter().map(Piece::geodesic).collect();
         Ok(Self {
             pieces,
+            lines,
             moves: timed.moves,
             altitude: timed.altitude,
             segments: timed.segments,
@@ -326,7 +330,8 @@ impl Flight {
         let altitude = Metres::of(self.altitude.at(seconds));
         let (position, track, heading, segment) = match self.pieces.get(part.piece) {
             Some(piece) => {
-                let (position, track) = piece.at(along);
+                let line = self.lines.get(part.piece).and_then(Option::as_ref);
+                let (position, track) = piece.at_on(line, along);
                 (position, track, piece.nose(track), piece.segment)
             }
             None => (Position::of(0.0, 0.0), DegreesTrue::NORTH, DegreesTrue::NORTH, 0),

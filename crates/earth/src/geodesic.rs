@@ -8,7 +8,7 @@
 //! # References
 //! C. F. F. Karney, Algorithms for geodesics, J. Geodesy 87, 43–55 (2013).
 
-use geographiclib_rs::{DirectGeodesic, Geodesic, InverseGeodesic};
+use geographiclib_rs::{Geodesic, GeodesicLine, InverseGeodesic, capability as caps};
 use std::sync::LazyLock;
 
 use crate::angle::DegreesTrue;
@@ -51,16 +51,33 @@ pub fn inverse(from: Position, to: Position) -> Inverse {
     }
 }
 
+/// A geodesic from a position, to be asked for many points of it.
+#[derive(Clone, Copy, Debug)]
+pub struct Line(GeodesicLine);
+
+impl Line {
+    const WANTED: u64 = caps::LATITUDE | caps::LONGITUDE | caps::AZIMUTH | caps::DISTANCE_IN;
+
+    /// The geodesic that leaves `from` at `azimuth`.
+    #[must_use]
+    pub fn new(from: Position, azimuth: DegreesTrue) -> Self {
+        let wanted = Some(Self::WANTED);
+        let (lat, lon) = (from.lat(), from.lon());
+        Self(GeodesicLine::new(&WGS84, lat, lon, azimuth.get(), wanted, None, None))
+    }
+
+    /// Where one arrives after `distance`, and the forward azimuth there. A negative distance goes
+    /// backwards.
+    #[must_use]
+    pub fn at(&self, distance: Metres) -> (Position, DegreesTrue) {
+        let (_, lat, lon, end, ..) = self.0._gen_position(false, distance.get(), Self::WANTED);
+        (Position::of(on_grid(lat, 1e12), on_grid(lon, 1e12)), DegreesTrue::of(on_grid(end, 1e10)))
+    }
+}
+
 /// Where one arrives after `distance` along the geodesic that leaves `from` at `azimuth`, and the
 /// forward azimuth there. A negative distance goes backwards.
 #[must_use]
 pub fn direct(from: Position, azimuth: DegreesTrue, distance: Metres) -> (Position, DegreesTrue) {
-    let (lat, lon, end) = DirectGeodesic::<(f64, f64, f64)>::direct(
-        &*WGS84,
-        from.lat(),
-        from.lon(),
-        azimuth.get(),
-        distance.get(),
-    );
-    (Position::of(on_grid(lat, 1e12), on_grid(lon, 1e12)), DegreesTrue::of(on_grid(end, 1e10)))
+    Line::new(from, azimuth).at(distance)
 }

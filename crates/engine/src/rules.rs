@@ -231,6 +231,8 @@ impl Rules {
         for index in 0..rule.conditions.len() {
             let found = match self.look_abeam(id, index, sight) {
                 Some(verdict) => verdict,
+                // What fails already fails; only `before abeam` keeps anything in mind.
+                None if verdict == Verdict::Fails => continue,
                 None => self.verdict(id, index, zones, sight),
             };
             match (found, verdict) {

@@ -129,47 +129,60 @@ fn lines(caption: &[Piece], guidelines: &Guidelines) -> (u64, Vec<usize>) {
         let over = whole.saturating_sub(guidelines.line);
         return (if over > 0 { TOO_LONG } else { 0 }, Vec::new());
     }
-    // For each number of lines, the best way to set the first n pieces in so many.
-    let unset = (u64::MAX, Vec::new());
-    let mut set: Vec<(u64, Vec<usize>)> = (0..=caption.len())
-        .map(|end| {
-            let fits = end > 0 && width(0, end) <= guidelines.line;
-            if fits { (raggedness(width(0, end), guidelines), Vec::new()) } else { unset.clone() }
-        })
-        .collect();
-    let mut best = unset.clone();
-    for _ in 1..guidelines.lines {
-        let mut next = vec![unset.clone(); caption.len() + 1];
-        for end in 2..=caption.len() {
+    // More than full lines hold needs no trying; a new line takes the place of a blank.
+    let most = guidelines.lines * (guidelines.line + 1);
+    if whole >= most {
+        return (TOO_LONG, Vec::new());
+    }
+    // For each number of lines, the best way to set the first n pieces in so many: its cost, and
+    // where the last of the lines begins.
+    let first = |end: usize| {
+        let wide = width(0, end);
+        let fits = end > 0 && wide <= guidelines.line;
+        (if fits { raggedness(wide, guidelines) } else { u64::MAX }, 0)
+    };
+    let mut set: Vec<Vec<(u64, usize)>> = vec![(0..=caption.len()).map(first).collect()];
+    let mut best = (u64::MAX, 0);
+    for level in 1..guidelines.lines {
+        let Some(before) = set.last() else { break };
+        let mut next = vec![(u64::MAX, 0); caption.len() + 1];
+        // Where this is the last line that there may be, only the whole is asked for.
+        let last = level + 1 == guidelines.lines;
+        let ends = if last { caption.len() } else { 2 };
+        for (end, found) in next.iter_mut().enumerate().skip(ends) {
             for start in (1..end).rev() {
                 let wide = width(start, end);
                 if wide > guidelines.line {
                     break;
                 }
-                let Some((cost, breaks)) = set.get(start).filter(|it| it.0 < u64::MAX) else {
+                let Some((cost, _)) = before.get(start).filter(|it| it.0 < u64::MAX) else {
                     continue;
                 };
                 let after = caption.get(start - 1).map_or(Break::Fair, |it| it.after);
                 let cost = cost + cost_of_line(after) + raggedness(wide, guidelines);
-                if let Some(found) = next.get_mut(end)
-                    && cost < found.0
-                {
-                    let breaks = breaks.iter().copied().chain([start]).collect();
-                    *found = (cost, breaks);
+                if cost < found.0 {
+                    *found = (cost, start);
                 }
             }
         }
-        set = next;
-        if let Some(whole) = set.last()
-            && whole.0 < best.0
+        if let Some((cost, _)) = next.last()
+            && *cost < best.0
         {
-            best = whole.clone();
+            best = (*cost, level);
         }
+        set.push(next);
     }
     if best.0 == u64::MAX {
         return (TOO_LONG, Vec::new());
     }
-    best
+    let mut breaks = Vec::new();
+    let mut end = caption.len();
+    for level in (1..=best.1).rev() {
+        end = set.get(level).and_then(|set| set.get(end)).map_or(0, |(_, start)| *start);
+        breaks.push(end);
+    }
+    breaks.reverse();
+    (best.0, breaks)
 }
 
 /// Lines of about one length read best: what is missing to a full line, squared, in hundredths.

@@ -5,6 +5,8 @@ mod watch;
 
 use std::io::{self, Write};
 
+use rayon::prelude::*;
+
 use crate::args::{CheckArgs, MessageFormat};
 use crate::input::findings::Findings;
 use crate::input::tour::{Against, Load, load_from};
@@ -49,19 +51,14 @@ impl Checked {
     fn new(args: &CheckArgs, disk: &Disk) -> Self {
         let mut found = Findings::default();
         let mut unusable = false;
-        let mut sound = Vec::new();
+        let mut ready = Vec::new();
         let today = today::read(disk, &args.today, &mut found);
         let day = today.as_ref().map(day::words).unwrap_or_default();
         unusable |= today.is_none();
         for (tour, today) in args.tours.iter().zip(today.iter().cycle()) {
             match load_from(disk, tour, today, &mut found) {
                 Load::Ready(loaded) => match day::day(today, &loaded.plan) {
-                    Ok(day) => {
-                        if loaded.review(&day, &mut found) {
-                            let against = loaded.against_written(disk, &day);
-                            sound.push((loaded.identity, against));
-                        }
-                    }
+                    Ok(day) => ready.push((loaded, day)),
                     Err(unknown) => {
                         found.extend(unknown);
                         unusable = true;
@@ -70,6 +67,23 @@ impl Checked {
                 Load::Mistakes => {}
                 Load::Unusable => unusable = true,
             }
+        }
+        // Side by side: the flights take most of the time.
+        let reviewed: Vec<Findings> = ready
+            .par_iter()
+            .map(|(loaded, day)| {
+                let mut found = Findings::default();
+                loaded.review(day, &mut found);
+                found
+            })
+            .collect();
+        let mut sound = Vec::new();
+        for ((loaded, day), more) in ready.into_iter().zip(reviewed) {
+            if !more.has_errors() {
+                let against = loaded.against_written(disk, &day);
+                sound.push((loaded.identity, against));
+            }
+            found.extend(more.list);
         }
         found.count();
         Self { found, sound, day, unusable }

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, OnceLock};
 
-use compiler::{PLANNED_EVERY, PlannedFlight};
+use compiler::Flights;
 use diagnostic::{Diagnostic, Place, Severity};
 use rayon::prelude::*;
 use route::{Choice, Project, Said, Today};
@@ -210,8 +210,9 @@ fn tour(path: &str, wanted: &Wanted, today: &Today) -> Tour {
         .into_par_iter()
         .map(|(read, variant)| {
             // Whatever is told in whichever language, the flight is the same.
-            let flight = OnceLock::new();
-            let cell = |language: &String| cell(read, variant.as_deref(), language, today, &flight);
+            let flights = OnceLock::new();
+            let cell =
+                |language: &String| cell(read, variant.as_deref(), language, today, &flights);
             let cells = languages.par_iter().map(cell).collect();
             Row { aircraft: aircraft_name(read), cells, variant }
         })
@@ -253,7 +254,7 @@ fn cell(
     variant: Option<&str>,
     language: &str,
     today: &Today,
-    flight: &OnceLock<Option<PlannedFlight>>,
+    flights: &OnceLock<Option<Flights>>,
 ) -> Cell {
     let mut found = read.found.clone();
     let identity = read.project.as_ref().and_then(|project| {
@@ -277,9 +278,10 @@ fn cell(
         found.extend(more);
         let plan = plan?;
         let day = of_known_cameras(today, &plan);
-        let flight = flight.get_or_init(|| compiler::fly_in(&plan, PLANNED_EVERY, day.wind).ok());
-        let reviewed =
-            flight.iter().flat_map(|flight| compiler::review_flight(&chosen, &plan, &day, flight));
+        let flights = flights.get_or_init(|| Flights::fly(&chosen, &plan, &day));
+        let reviewed = flights
+            .iter()
+            .flat_map(|flights| compiler::review_flight(&chosen, &plan, &day, flights));
         found.extend(reviewed);
         Some(Identity::new(&plan, plan::digest(&plan).code()))
     });

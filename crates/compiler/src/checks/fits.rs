@@ -36,7 +36,8 @@ pub(crate) fn check(flown: &Flown<'_>, findings: &mut Findings<'_>) {
     if project.winds_expected.is_empty() && project.airspeed_tolerance.is_none() {
         return;
     }
-    let Some(fits) = fit::fast(project, flown.plan, flown.day, flown.flight) else { return };
+    let Some(flights) = flown.flights else { return };
+    let Some(fits) = fit::fast(project, flown.plan, flown.day, flights) else { return };
     for fit in &fits.narrations {
         let Some(told) = flown.plan.narrations.get(fit.narration.index()) else { continue };
         let voices = 0..told.voices.len();

@@ -38,6 +38,27 @@ struct Moment {
     heading: Option<DegreesTrue>,
 }
 
+impl Condition {
+    /// The day in this condition.
+    pub(super) fn day(&self, day: &Day) -> Day {
+        Day { wind: self.wind.or(day.wind), ..day.clone() }
+    }
+
+    /// The planned route as it is flown in this condition; none where it cannot be.
+    pub(super) fn flight(&self, plan: &Plan, day: &Day) -> Option<PlannedFlight> {
+        let wind = self.wind.or(day.wind);
+        if self.faster == MetresPerSecond::ZERO {
+            return fly_in(plan, PLANNED_EVERY, wind).ok();
+        }
+        let mut other = plan.clone();
+        for leg in &mut other.route.legs {
+            let airspeed = leg.airspeed + self.faster;
+            leg.airspeed = if airspeed > SLOWEST { airspeed } else { SLOWEST };
+        }
+        fly_in(&other, PLANNED_EVERY, wind).ok()
+    }
+}
+
 /// Something that would spoil a narration, and when.
 type Spoils = (Utc, Spoiler);
 
@@ -49,18 +70,8 @@ impl<'a> Trial<'a> {
         day: &Day,
         condition: Condition,
     ) -> Option<Self> {
-        let wind = condition.wind.or(day.wind);
-        let flight = if condition.faster == MetresPerSecond::ZERO {
-            fly_in(plan, PLANNED_EVERY, wind)
-        } else {
-            let mut other = plan.clone();
-            for leg in &mut other.route.legs {
-                let airspeed = leg.airspeed + condition.faster;
-                leg.airspeed = if airspeed > SLOWEST { airspeed } else { SLOWEST };
-            }
-            fly_in(&other, PLANNED_EVERY, wind)
-        };
-        Self::over(project, plan, &Day { wind, ..day.clone() }, &flight.ok()?)
+        let flight = condition.flight(plan, day)?;
+        Self::over(project, plan, &condition.day(day), &flight)
     }
 
     /// The route as it was flown on a day.

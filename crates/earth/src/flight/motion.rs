@@ -164,10 +164,11 @@ fn speeds(pieces: &[Piece]) -> Result<Vec<Point>, FlightError> {
             _ => 0.0,
         };
         let steps = libm::ceil((length / STEP).max(by_angle)).clamp(2.0, MOST_STEPS);
+        let line = piece.geodesic();
         let mut step = 0.0;
         while step <= steps {
             let along = length * (step / steps);
-            let (_, track) = piece.at(along);
+            let (_, track) = piece.at_on(line.as_ref(), along);
             let made = make_good(track, piece.airspeed, piece.wind)
                 .map_err(|_| FlightError::CannotMakeGood { segment: piece.segment, track })?;
             points.push(Point { piece: number, along, speed: made.groundspeed.get() });

@@ -61,10 +61,28 @@ impl Piece {
         }
     }
 
+    /// Its geodesic, for whoever asks for many points of it; none for what is no line.
+    pub(super) fn geodesic(&self) -> Option<geodesic::Line> {
+        let Shape::Line { from, azimuth, .. } = self.shape else { return None };
+        Some(geodesic::Line::new(from, azimuth))
+    }
+
     /// Position and track after so many metres.
     pub(super) fn at(&self, along: f64) -> (Position, DegreesTrue) {
+        self.at_on(self.geodesic().as_ref(), along)
+    }
+
+    /// [`Self::at`], with its [`Self::geodesic`].
+    pub(super) fn at_on(
+        &self,
+        line: Option<&geodesic::Line>,
+        along: f64,
+    ) -> (Position, DegreesTrue) {
         match self.shape {
-            Shape::Line { from, azimuth, .. } => geodesic::direct(from, azimuth, Metres::of(along)),
+            Shape::Line { from, azimuth, .. } => match line {
+                Some(line) => line.at(Metres::of(along)),
+                None => geodesic::direct(from, azimuth, Metres::of(along)),
+            },
             Shape::Arc { centre, radius, from, sweep } => {
                 let turned = along / radius / trig::RADIANS_PER_DEGREE;
                 let turned = if sweep < 0.0 { -turned } else { turned };
