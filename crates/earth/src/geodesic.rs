@@ -73,6 +73,14 @@ impl Line {
         let (_, lat, lon, end, ..) = self.0._gen_position(false, distance.get(), Self::WANTED);
         (Position::of(on_grid(lat, 1e12), on_grid(lon, 1e12)), DegreesTrue::of(on_grid(end, 1e10)))
     }
+
+    /// The forward azimuth after `distance`, for whoever does not ask where that is.
+    #[must_use]
+    pub fn azimuth_at(&self, distance: Metres) -> DegreesTrue {
+        let wanted = caps::AZIMUTH | caps::DISTANCE_IN;
+        let (_, _, _, end, ..) = self.0._gen_position(false, distance.get(), wanted);
+        DegreesTrue::of(on_grid(end, 1e10))
+    }
 }
 
 /// Where one arrives after `distance` along the geodesic that leaves `from` at `azimuth`, and the

@@ -134,55 +134,59 @@ fn lines(caption: &[Piece], guidelines: &Guidelines) -> (u64, Vec<usize>) {
     if whole >= most {
         return (TOO_LONG, Vec::new());
     }
-    // For each number of lines, the best way to set the first n pieces in so many: its cost, and
-    // where the last of the lines begins.
-    let first = |end: usize| {
+    // The best way to set the first n pieces in one line, ...
+    let one = |end: usize| {
         let wide = width(0, end);
-        let fits = end > 0 && wide <= guidelines.line;
-        (if fits { raggedness(wide, guidelines) } else { u64::MAX }, 0)
+        if end > 0 && wide <= guidelines.line { raggedness(wide, guidelines) } else { u64::MAX }
     };
-    let mut set: Vec<Vec<(u64, usize)>> = vec![(0..=caption.len()).map(first).collect()];
-    let mut best = (u64::MAX, 0);
+    // ... and in more than one, but no more than one less than there may be: its cost, and where the
+    // last of the lines begins. With as many as there may be only the whole is asked for.
+    let mut several: Vec<Vec<(u64, usize)>> = Vec::new();
+    let mut best = (u64::MAX, 0, 0);
     for level in 1..guidelines.lines {
-        let Some(before) = set.last() else { break };
-        let mut next = vec![(u64::MAX, 0); caption.len() + 1];
-        // Where this is the last line that there may be, only the whole is asked for.
-        let last = level + 1 == guidelines.lines;
-        let ends = if last { caption.len() } else { 2 };
-        for (end, found) in next.iter_mut().enumerate().skip(ends) {
+        let before = several.last();
+        let cost_before = |end: usize| match before {
+            Some(before) => before.get(end).map_or(u64::MAX, |(cost, _)| *cost),
+            None => one(end),
+        };
+        let set = |end: usize| {
+            let mut found = (u64::MAX, 0);
             for start in (1..end).rev() {
                 let wide = width(start, end);
                 if wide > guidelines.line {
                     break;
                 }
-                let Some((cost, _)) = before.get(start).filter(|it| it.0 < u64::MAX) else {
+                let cost = cost_before(start);
+                if cost == u64::MAX {
                     continue;
-                };
+                }
                 let after = caption.get(start - 1).map_or(Break::Fair, |it| it.after);
                 let cost = cost + cost_of_line(after) + raggedness(wide, guidelines);
                 if cost < found.0 {
-                    *found = (cost, start);
+                    found = (cost, start);
                 }
             }
+            found
+        };
+        let (cost, start) = set(caption.len());
+        if cost < best.0 {
+            best = (cost, level, start);
         }
-        if let Some((cost, _)) = next.last()
-            && *cost < best.0
-        {
-            best = (*cost, level);
+        if level + 1 < guidelines.lines {
+            several.push((0..=caption.len()).map(set).collect());
         }
-        set.push(next);
     }
-    if best.0 == u64::MAX {
+    let (cost, level, mut start) = best;
+    if cost == u64::MAX {
         return (TOO_LONG, Vec::new());
     }
-    let mut breaks = Vec::new();
-    let mut end = caption.len();
-    for level in (1..=best.1).rev() {
-        end = set.get(level).and_then(|set| set.get(end)).map_or(0, |(_, start)| *start);
-        breaks.push(end);
+    let mut breaks = vec![start];
+    for table in several.get(..level - 1).unwrap_or_default().iter().rev() {
+        start = table.get(start).map_or(0, |(_, start)| *start);
+        breaks.push(start);
     }
     breaks.reverse();
-    (best.0, breaks)
+    (cost, breaks)
 }
 
 /// Lines of about one length read best: what is missing to a full line, squared, in hundredths.

@@ -38,6 +38,36 @@ struct Moment {
     heading: Option<DegreesTrue>,
 }
 
+/// A plan as far as it matters to what is told: on it narrations go as on the whole, for no other
+/// channel touches them. Rules that ask for none, and that none of those waits for, never hold.
+fn only_told(plan: &Plan) -> Plan {
+    let mut needed = vec![false; plan.rules.len()];
+    let mut open: Vec<usize> = Vec::new();
+    open.extend((0..).zip(&plan.rules).filter(|(_, it)| it.narration.is_some()).map(|(at, _)| at));
+    while let Some(at) = open.pop() {
+        let Some(seen) = needed.get_mut(at) else { continue };
+        if std::mem::replace(seen, true) {
+            continue;
+        }
+        let conditions = plan.rules.get(at).map(|rule| rule.conditions.as_slice());
+        open.extend(conditions.unwrap_or_default().iter().filter_map(|it| match it.test {
+            Test::After(rule) => Some(rule.index()),
+            _ => None,
+        }));
+    }
+    let mut told = plan.clone();
+    for (rule, needed) in told.rules.iter_mut().zip(needed) {
+        (rule.camera, rule.record, rule.music, rule.title) = (None, None, None, None);
+        rule.stills.clear();
+        if !needed {
+            let never =
+                |test| plan::Condition { test, written: String::new(), source: rule.source };
+            rule.conditions = vec![never(Test::OnGround), never(Test::Airborne)];
+        }
+    }
+    told
+}
+
 impl Condition {
     /// The day in this condition.
     pub(super) fn day(&self, day: &Day) -> Day {
@@ -81,7 +111,8 @@ impl<'a> Trial<'a> {
         day: &Day,
         flight: &PlannedFlight,
     ) -> Option<Self> {
-        let mut engine = Engine::new(plan, day, Limits::of(&plan.settings)).ok()?;
+        let told = only_told(plan);
+        let mut engine = Engine::new(&told, day, Limits::of(&told.settings)).ok()?;
         let mut seen = Seen { plan, moments: Vec::new(), changes: Vec::new(), active: Vec::new() };
         for fix in &flight.fixes {
             engine.fix(fix, &mut seen);

@@ -168,7 +168,10 @@ fn speeds(pieces: &[Piece]) -> Result<Vec<Point>, FlightError> {
         let mut step = 0.0;
         while step <= steps {
             let along = length * (step / steps);
-            let (_, track) = piece.at_on(line.as_ref(), along);
+            let track = match &line {
+                Some(line) => line.azimuth_at(Metres::of(along)),
+                None => piece.at(along).1,
+            };
             let made = make_good(track, piece.airspeed, piece.wind)
                 .map_err(|_| FlightError::CannotMakeGood { segment: piece.segment, track })?;
             points.push(Point { piece: number, along, speed: made.groundspeed.get() });
