@@ -226,14 +226,18 @@ impl Rules {
     /// Whether a rule is to be active, and what its `before abeam` conditions remember.
     fn judge(&mut self, id: RuleId, zones: &Zones, sight: &Sight<'_>) -> bool {
         let Some(rule) = self.rules.get(id.index()) else { return false };
-        let was = rule.active;
+        let (was, count) = (rule.active, rule.conditions.len());
         let mut verdict = Verdict::Holds;
-        for index in 0..rule.conditions.len() {
-            let found = match self.look_abeam(id, index, sight) {
-                Some(verdict) => verdict,
+        for index in 0..count {
+            let rule = self.rules.get(id.index());
+            let asked = rule.and_then(|rule| rule.conditions.get(index)).map(|it| &it.test);
+            let found = match asked {
+                Some(Test::BeforeAbeam { .. }) => {
+                    self.look_abeam(id, index, sight).unwrap_or(Verdict::Unknown)
+                }
                 // What fails already fails; only `before abeam` keeps anything in mind.
-                None if verdict == Verdict::Fails => continue,
-                None => self.verdict(id, index, zones, sight),
+                _ if verdict == Verdict::Fails => continue,
+                _ => self.verdict(id, index, zones, sight),
             };
             match (found, verdict) {
                 (Verdict::Fails, _) => verdict = Verdict::Fails,

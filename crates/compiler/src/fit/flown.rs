@@ -60,9 +60,13 @@ fn only_told(plan: &Plan) -> Plan {
         (rule.camera, rule.record, rule.music, rule.title) = (None, None, None, None);
         rule.stills.clear();
         if !needed {
-            let never =
-                |test| plan::Condition { test, written: String::new(), source: rule.source };
-            rule.conditions = vec![never(Test::OnGround), never(Test::Airborne)];
+            // What it asks of zones stays: outside them the engine does not look at it at all.
+            let source = rule.source;
+            let never = |test| plan::Condition { test, written: String::new(), source };
+            rule.conditions.retain(|condition| {
+                matches!(condition.test, Test::In(_) | Test::NotIn(_) | Test::Pass { .. })
+            });
+            rule.conditions.extend([never(Test::OnGround), never(Test::Airborne)]);
         }
     }
     told
