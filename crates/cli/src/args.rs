@@ -5,6 +5,7 @@ mod fit;
 mod grid;
 mod mix;
 mod music;
+mod seen;
 mod today;
 mod value;
 
@@ -18,6 +19,7 @@ pub(crate) use fit::FitArgs;
 pub(crate) use grid::{AS_WRITTEN, GridArgs};
 pub(crate) use mix::{MixArgs, MixBits};
 pub(crate) use music::{MusicArgs, SheetFormat, SheetPer};
+pub(crate) use seen::{CoverageArgs, CoverageFormat, LightArgs, TerrainArgs};
 pub(crate) use today::{SidesArgs, TodayArgs};
 pub(crate) use value::{Moment, clock, utc};
 
@@ -60,6 +62,10 @@ pub(crate) enum Command {
     Simulate(SimulateArgs),
     /// Say why a channel is as it is at a moment of a flight.
     Why(WhyArgs),
+    /// Say which sights the cameras film on a flight, for how long, and what hinders the others.
+    Coverage(CoverageArgs),
+    /// Say what light the sights have at each departure that is sold.
+    Light(LightArgs),
     /// Say whether each narration fits, at every groundspeed that the tour expects.
     Fit(FitArgs),
     /// Measure recordings: length, silence, loudness, and whether they are whole.

@@ -5,18 +5,21 @@ mod captions;
 mod check;
 mod compare;
 mod completions;
+mod coverage;
 mod edit;
 mod explain;
 mod fit;
 mod fly;
 mod grid;
 mod handed_on;
+mod light;
 mod mix;
 mod music;
 mod notices;
 mod plan;
 mod schema;
 mod script;
+mod seen;
 mod simulate;
 mod takes;
 mod texts;
@@ -46,6 +49,8 @@ pub(crate) fn run(args: &Args, terminal: &mut Terminal) -> Result<Outcome, Stop>
         Command::Script(args) => script::run(args, format, terminal),
         Command::Texts(args) => texts::run(args, format, terminal),
         Command::Captions(args) => captions::run(args, format, terminal),
+        Command::Coverage(args) => coverage::run(args, format, terminal),
+        Command::Light(args) => light::run(args, format, terminal),
         Command::Edit(args) => edit::run(args, format, terminal),
         Command::Compare(args) => compare::run(args, format, terminal),
         Command::Explain(args) => explain::run(args, format, terminal),

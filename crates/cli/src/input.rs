@@ -10,6 +10,7 @@ pub(crate) mod grid;
 pub(crate) mod hand;
 pub(crate) mod project;
 pub(crate) mod recording;
+pub(crate) mod terrain;
 pub(crate) mod today;
 pub(crate) mod tour;
 pub(crate) mod watch;

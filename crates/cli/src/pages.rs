@@ -5,6 +5,7 @@ mod flown;
 mod gpx;
 mod handed_on;
 mod heard;
+mod seen;
 
 use diagnostic::Page;
 
@@ -17,6 +18,8 @@ pub(crate) fn all() -> Vec<&'static Page> {
         sound::pages(),
         script::pages(),
         film::pages(),
+        terrain::pages(),
+        seen::PAGES,
         files::PAGES,
         flown::PAGES,
         gpx::PAGES,

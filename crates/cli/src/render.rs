@@ -2,12 +2,14 @@
 
 pub(crate) mod against;
 pub(crate) mod compare;
+pub(crate) mod coverage;
 pub(crate) mod cue_sheet;
 pub(crate) mod event_plan;
 pub(crate) mod findings;
 pub(crate) mod fit;
 pub(crate) mod grid;
 pub(crate) mod identity;
+pub(crate) mod light;
 pub(crate) mod mix;
 pub(crate) mod place;
 pub(crate) mod recordings;

@@ -51,7 +51,7 @@ pub(crate) fn open(path: &Path, what: &str) -> Result<(File, u64), Box<Diagnosti
     Ok((file, metadata.len()))
 }
 
-fn cannot_open(path: &Path, what: &str, error: &io::Error) -> Diagnostic {
+pub(crate) fn cannot_open(path: &Path, what: &str, error: &io::Error) -> Diagnostic {
     let at = Place::whole(name(path));
     match error.kind() {
         io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => {

@@ -15,10 +15,14 @@ use super::time::{Since, UtcText};
 pub(crate) const CHANGES: (&str, u32) = ("fulmar-changes", 1);
 /// The name and version of what two plans differ in.
 pub(crate) const COMPARISON: (&str, u32) = ("fulmar-plan-comparison", 1);
+/// The name and version of what is seen on a flight.
+pub(crate) const COVERAGE: (&str, u32) = ("fulmar-coverage", 1);
 /// The name and version of cue sheets.
 pub(crate) const CUE_SHEET: (&str, u32) = ("fulmar-cue-sheet", 1);
 /// The name and version of the event plan.
 pub(crate) const EVENT_PLAN: (&str, u32) = ("fulmar-event-plan", 1);
+/// The name and version of the light at departures.
+pub(crate) const LIGHT: (&str, u32) = ("fulmar-light", 1);
 /// The name and version of what was mixed.
 pub(crate) const MIX: (&str, u32) = ("fulmar-mix", 1);
 /// The name and version of what recordings measure.

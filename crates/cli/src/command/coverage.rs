@@ -1,0 +1,72 @@
+//! `fulmar coverage`.
+
+use std::io::Write;
+use std::path::PathBuf;
+
+use super::fly::prepare;
+use super::seen::{Nobody, fly};
+use crate::args::{CoverageArgs, CoverageFormat, MessageFormat};
+use crate::input::findings::Findings;
+use crate::input::terrain;
+use crate::outcome::{Outcome, Stop};
+use crate::output::{Output, files_of};
+use crate::render;
+use crate::render::coverage::{Page, csv, json, text};
+use crate::terminal::Terminal;
+
+/// Flies a flight and says which sights its cameras filmed.
+pub(super) fn run(
+    args: &CoverageArgs,
+    format: MessageFormat,
+    terminal: &mut Terminal,
+) -> Result<Outcome, Stop> {
+    let ready = match prepare(&args.flight, format, terminal)? {
+        Ok(ready) => ready,
+        Err(outcome) => return Ok(outcome),
+    };
+    let mut findings = Findings::default();
+    let ground = terrain::read(&args.terrain, &ready.loaded, &mut findings);
+    let seen = fly(&ready, &args.flight, terminal.err_is_watched, &mut Nobody)?;
+    findings.extend(seen.findings.iter().cloned());
+    let found = if seen.any && !findings.has_errors() {
+        seen.of_flight(&ready, args.which.flight_number, &ground)
+            .map_err(|finding| findings.push(*finding))
+            .ok()
+    } else {
+        None
+    };
+    let Some((flight, coverage)) = found else {
+        findings.tell(terminal, format)?;
+        return Ok(Outcome::CouldNotRun);
+    };
+    let page = Page {
+        identity: &ready.loaded.identity,
+        plan: &ready.loaded.plan,
+        day: &ready.day_words,
+        flight,
+        coverage: &coverage,
+        poses: &seen.poses,
+        ground: (!ground.is_empty()).then_some(&ground),
+    };
+    let print = |out: &mut dyn Write| match args.format {
+        CoverageFormat::Text => text(out, &page),
+        CoverageFormat::Json => render::json(out, &json(&page)),
+        CoverageFormat::Csv => csv(out, &page),
+    };
+    match &args.output {
+        None => print(&mut *terminal.out)?,
+        Some(path) => {
+            let read = files_of(&args.flight.tour, &ready.loaded.plan);
+            let given = args.flight.flights.iter().chain(&args.flight.hand);
+            let given = given.chain(&read).chain(&args.terrain.terrain).map(PathBuf::as_path);
+            let mut output = Output::begin(path, given.chain(args.flight.today.files()))?;
+            print(&mut output)?;
+            output.finish(format, terminal)?;
+        }
+    }
+    terminal.flush()?;
+    let said = findings.tell(terminal, format)?;
+    let missed = coverage.sights.iter().any(|seen| seen.wanted.must_have && !seen.is_filmed());
+    let judged = if missed { Outcome::Findings } else { Outcome::Clean };
+    Ok(judged.max(said).max(ready.told))
+}
