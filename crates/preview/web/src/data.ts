@@ -167,8 +167,10 @@ export interface Zone {
   /** Null, or what a press of record inside does. */
   no_filming: "refused" | "allowed" | null;
   band: { from: number | null; to: number | null } | null;
-  /** Closed rings to fill, the holes after the outer one; of a gate its line. Empty if combined. */
-  lines: Line[];
+  /** Polygons to fill: each its closed outer ring, then its holes. Empty for a gate. */
+  areas: Line[][];
+  /** Of a gate; null for others. */
+  line: Line | null;
   /** Which side a gate counts from, looking along its line; null for others. */
   crossed_from: "left" | "right" | "either" | null;
   /** Zones by index; empty unless combined. */
