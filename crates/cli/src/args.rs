@@ -5,6 +5,7 @@ mod fit;
 mod grid;
 mod mix;
 mod music;
+mod page;
 mod seen;
 mod today;
 mod value;
@@ -19,6 +20,7 @@ pub(crate) use fit::FitArgs;
 pub(crate) use grid::{AS_WRITTEN, GridArgs};
 pub(crate) use mix::{MixArgs, MixBits};
 pub(crate) use music::{MusicArgs, SheetFormat, SheetPer};
+pub(crate) use page::{PageArgs, PageFormat};
 pub(crate) use seen::{CoverageArgs, CoverageFormat, LightArgs, TerrainArgs};
 pub(crate) use today::{SidesArgs, TodayArgs};
 pub(crate) use value::{Moment, clock, utc};
@@ -84,6 +86,8 @@ pub(crate) enum Command {
     Captions(CaptionsArgs),
     /// Write what a flight is cut to, for a cutting room (OpenTimelineIO, edit decision list).
     Edit(EditArgs),
+    /// Write a page to look at: a flight on a map and along its time, in one file.
+    Page(PageArgs),
     /// Say what two plans differ in, for whoever approves the newer one.
     Compare(CompareArgs),
     /// Print the page of a finding: what it means and what to do.
@@ -149,7 +153,7 @@ pub(crate) enum PlanFormat {
 }
 
 /// Which flight is flown.
-#[derive(Debug, clap::Args)]
+#[derive(Clone, Debug, clap::Args)]
 pub(crate) struct FlightArgs {
     /// The tour, or a compiled plan.
     #[arg(value_name = "TOUR-or-PLAN")]

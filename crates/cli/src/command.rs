@@ -16,6 +16,7 @@ mod light;
 mod mix;
 mod music;
 mod notices;
+mod page;
 mod plan;
 mod schema;
 mod script;
@@ -52,6 +53,7 @@ pub(crate) fn run(args: &Args, terminal: &mut Terminal) -> Result<Outcome, Stop>
         Command::Coverage(args) => coverage::run(args, format, terminal),
         Command::Light(args) => light::run(args, format, terminal),
         Command::Edit(args) => edit::run(args, format, terminal),
+        Command::Page(args) => page::run(args, format, terminal),
         Command::Compare(args) => compare::run(args, format, terminal),
         Command::Explain(args) => explain::run(args, format, terminal),
         Command::Schema(args) => schema::run(args, terminal),

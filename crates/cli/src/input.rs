@@ -8,6 +8,7 @@ pub(crate) mod flight;
 pub(crate) mod flights;
 pub(crate) mod grid;
 pub(crate) mod hand;
+pub(crate) mod map;
 pub(crate) mod project;
 pub(crate) mod recording;
 pub(crate) mod terrain;

@@ -19,6 +19,7 @@ pub(crate) fn all() -> Vec<&'static Page> {
         script::pages(),
         film::pages(),
         terrain::pages(),
+        preview::pages(),
         seen::PAGES,
         files::PAGES,
         flown::PAGES,

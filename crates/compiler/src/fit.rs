@@ -9,7 +9,8 @@ mod advice;
 mod flown;
 
 use earth::flight::Flight;
-use earth::{MetresPerSecond, Millis, Utc};
+use earth::{Fix, MetresPerSecond, Millis, Utc};
+use engine::Limits;
 use plan::{Day, NarrationId, PlaceId, Plan, RuleId, Wind, ZoneId};
 use rayon::prelude::*;
 use route::model::Project;
@@ -32,6 +33,22 @@ pub struct Condition {
 impl Condition {
     /// As planned.
     pub const PLANNED: Self = Self { wind: None, faster: MetresPerSecond::ZERO };
+
+    /// In words, such as `as planned` or `wind 250/25 kt, 5 kt faster`.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let wind = self
+            .wind
+            .map(|wind| format!("wind {:03.0}/{:.0} kt", wind.from.get(), wind.speed.knots()));
+        let knots = self.faster.knots();
+        let faster = match knots {
+            0.0 => None,
+            knots if knots > 0.0 => Some(format!("{knots:.0} kt faster")),
+            knots => Some(format!("{:.0} kt slower", -knots)),
+        };
+        let parts: Vec<String> = wind.into_iter().chain(faster).collect();
+        if parts.is_empty() { "as planned".to_owned() } else { parts.join(", ") }
+    }
 }
 
 /// What would spoil a narration that is still being told.
@@ -49,6 +66,27 @@ pub enum Spoiler {
     TakeOff,
     /// The aircraft lands, or the flight is over.
     Landing,
+}
+
+impl Spoiler {
+    /// In words, such as `quiet zone PAD`.
+    #[must_use]
+    pub fn words(&self, plan: &Plan) -> String {
+        use timeline::words;
+        match *self {
+            Self::Next(next) => format!("`{}` comes", words::narration(plan, next)),
+            Self::Waiting(other) => {
+                format!("`{}` has waited as long as it may", words::narration(plan, other))
+            }
+            Self::Quiet(zone) => format!("quiet zone `{}`", words::zone(plan, zone)),
+            Self::Behind(sight) => {
+                let place = plan.places.get(sight.index());
+                format!("`{}` is behind", place.map_or("?", |place| &place.name))
+            }
+            Self::TakeOff => "take-off".to_owned(),
+            Self::Landing => "landing".to_owned(),
+        }
+    }
 }
 
 /// A narration as it is told on one of the flights.
@@ -144,6 +182,25 @@ pub fn fit(project: &Project, plan: &Plan, day: &Day) -> Option<Fits> {
     let planned = Trial::fly(project, plan, day, Condition::PLANNED)?;
     let fly = |condition: Condition| Trial::fly(project, plan, day, condition);
     Some(all(plan, planned, side_by_side(expected(project, day), fly)))
+}
+
+/// The narrations as they are told on any flight that is flown by some limits, each with the moment
+/// at which it starts; of what the hand does nothing is known here. [`Telling::starts`] counts from
+/// the first fix, and [`Telling::condition`] is 0.
+#[must_use]
+pub fn told_on(
+    project: &Project,
+    plan: &Plan,
+    day: &Day,
+    fixes: &[Fix],
+    limits: Limits,
+) -> Vec<(Utc, Telling)> {
+    let Some(first) = fixes.first() else { return Vec::new() };
+    let Some(trial) = Trial::of(project, plan, day, (fixes, limits), first.time) else {
+        return Vec::new();
+    };
+    let all = wanted(plan).flat_map(|narration| trial.tellings(narration, 0));
+    all.map(|telling| (first.time + telling.starts, telling)).collect()
 }
 
 /// The planned route as it is flown: as planned, and as fast as the author expects in each wind.

@@ -1,6 +1,8 @@
 // Bundles the page's program into dist: page.js, page.css, and notices.txt with the licence texts of
-// everything that went into them, which those licences ask to be handed on.
+// everything that went into them, which those licences ask to be handed on; and page.sha256, by
+// which a browser knows the program.
 import { build } from "esbuild";
+import { createHash } from "node:crypto";
 import { readdir, readFile, writeFile } from "node:fs/promises";
 
 const made = await build({
@@ -31,3 +33,5 @@ for (const name of [...packages].sort()) {
   notices.push(`${name} ${version} (${license})\n\n${texts.join("\n").trim()}\n`);
 }
 await writeFile("dist/notices.txt", notices.join("\n----\n\n"));
+const program = await readFile("dist/page.js");
+await writeFile("dist/page.sha256", createHash("sha256").update(program).digest("base64"));

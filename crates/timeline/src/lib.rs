@@ -25,6 +25,7 @@
 mod builder;
 mod flight;
 mod played;
+pub mod words;
 
 use engine::Change;
 use plan::Plan;

@@ -35,6 +35,11 @@ const APART: f64 = 1.0;
 /// So many frames are mixed at a time: a tenth of a second.
 const BLOCK: usize = RATE as usize / 10;
 
+/// The moment at which the mix of a flight begins.
+pub(super) fn begins(plan: &Plan, flight: &timeline::Flight) -> earth::Utc {
+    score::extent(plan, flight).0
+}
+
 /// Flies a recording, or the planned route, and mixes what is heard on it.
 pub(super) fn run(
     args: &MixArgs,

@@ -61,6 +61,20 @@ impl Loaded {
         findings.into_iter().map(here).collect()
     }
 
+    /// Findings with the names that the plan has for its files, where it has one: the other way round
+    /// than [`Self::located`].
+    pub(crate) fn as_in_the_plan(&self, findings: Vec<Diagnostic>) -> Vec<Diagnostic> {
+        let Some(project) = &self.project else { return findings };
+        let files = || self.plan.sources.iter().zip(project.sources.files());
+        let named = |mut finding: Diagnostic| {
+            if let Some((name, _)) = files().find(|(_, file)| file.name == finding.place.file) {
+                finding.place.file = name.as_str().into();
+            }
+            finding
+        };
+        findings.into_iter().map(named).collect()
+    }
+
     /// The folder from which the plan names its files, as a URL; none for a compiled plan, which may
     /// lie anywhere.
     pub(crate) fn folder(&self, tour: &Path) -> Option<String> {

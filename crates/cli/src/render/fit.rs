@@ -4,13 +4,12 @@ mod json;
 mod text;
 
 use compiler::Pace;
-use compiler::fit::{Condition, Fit, Fits, Spoiler, Verdict, pace};
+use compiler::fit::{Condition, Fit, Fits, Verdict, pace};
 use earth::{MetresPerSecond, Millis};
 use plan::{Plan, Voice};
 use route::Project;
 
 use super::identity::Identity;
-use super::words;
 
 pub(crate) use json::json;
 pub(crate) use text::text;
@@ -57,34 +56,8 @@ impl Page<'_> {
 
     /// A condition in words, such as `wind 250/30 kt, 10 kt faster`.
     fn condition(&self, condition: usize) -> String {
-        self.fits.conditions.get(condition).map_or_else(String::new, in_words)
+        self.fits.conditions.get(condition).map_or_else(String::new, Condition::words)
     }
-
-    /// What would spoil a narration, in words.
-    fn spoiler(&self, spoiler: Spoiler) -> String {
-        match spoiler {
-            Spoiler::Next(next) => format!("`{}` comes", words::narration(self.plan, next)),
-            Spoiler::Waiting(other) => {
-                format!("`{}` has waited as long as it may", words::narration(self.plan, other))
-            }
-            Spoiler::Quiet(zone) => format!("quiet zone `{}`", words::zone(self.plan, zone)),
-            Spoiler::Behind(sight) => {
-                let place = self.plan.places.get(sight.index());
-                format!("`{}` is behind", place.map_or("?", |place| &place.name))
-            }
-            Spoiler::TakeOff => "take-off".to_owned(),
-            Spoiler::Landing => "landing".to_owned(),
-        }
-    }
-}
-
-fn in_words(condition: &Condition) -> String {
-    let wind = condition
-        .wind
-        .map(|wind| format!("wind {:03.0}/{:.0} kt", wind.from.get(), wind.speed.knots()));
-    let faster = faster(condition.faster);
-    let parts: Vec<String> = wind.into_iter().chain(faster).collect();
-    if parts.is_empty() { "as planned".to_owned() } else { parts.join(", ") }
 }
 
 fn faster(by: MetresPerSecond) -> Option<String> {

@@ -1,10 +1,14 @@
 //! What the engine says, in words.
 
 use engine::{
-    CameraWhy, Change, Cut, Event, GivenUp, HandOutcome, HeadingFrom, MusicWhy, NarrationEvent,
-    Obstacle, RecordWhy, Rejection, StillWhy,
+    CameraWhy, Change, Event, HeadingFrom, MusicWhy, NarrationEvent, Rejection, StillWhy,
 };
-use plan::{CameraId, Hand, MusicId, NarrationId, Plan, RuleId, Side, TitleId, ZoneId};
+use plan::{CameraId, MusicId, Plan, RuleId, Side, TitleId};
+
+pub(crate) use timeline::words::{
+    camera, cut, given_up, hand, hand_outcome, music, narration, obstacle, record_why, rule,
+    source, title, zone,
+};
 
 use super::time::{Length, UtcText};
 
@@ -24,49 +28,9 @@ pub(crate) struct Words {
     pub(crate) why: String,
 }
 
-fn named<T>(list: &[T], index: usize, name: impl Fn(&T) -> &str) -> &str {
-    list.get(index).map_or("?", name)
-}
-
-/// The name of a camera.
-pub(crate) fn camera(plan: &Plan, id: CameraId) -> &str {
-    named(&plan.aircraft.cameras, id.index(), |camera| &camera.name)
-}
-
-/// The name of a zone.
-pub(crate) fn zone(plan: &Plan, id: ZoneId) -> &str {
-    named(&plan.zones, id.index(), |zone| &zone.name)
-}
-
-/// The name of a rule.
-pub(crate) fn rule(plan: &Plan, id: RuleId) -> &str {
-    named(&plan.rules, id.index(), |rule| &rule.name)
-}
-
-/// The name of a narration.
-pub(crate) fn narration(plan: &Plan, id: NarrationId) -> &str {
-    named(&plan.narrations, id.index(), |narration| &narration.name)
-}
-
-/// The name of a piece of music.
-pub(crate) fn music(plan: &Plan, id: MusicId) -> &str {
-    named(&plan.music, id.index(), |music| &music.name)
-}
-
-/// The name of a title.
-pub(crate) fn title(plan: &Plan, id: TitleId) -> &str {
-    named(&plan.titles, id.index(), |title| &title.name)
-}
-
 /// A name, or `none`.
 pub(crate) fn or_none(name: Option<&str>) -> &str {
     name.unwrap_or("none")
-}
-
-/// A rule's place in the authored text, `tours/west.yaml:40:3`; empty where it is not known.
-pub(crate) fn source(plan: &Plan, source: plan::Source) -> String {
-    let file = usize::try_from(source.file).ok().and_then(|file| plan.sources.get(file));
-    file.map_or_else(String::new, |file| format!("{file}:{}:{}", source.line, source.column))
 }
 
 /// A rule with its place, `arch-northbound (tours/west.yaml:40:3)`.
@@ -150,35 +114,9 @@ fn pass_words(pass: u32) -> String {
     if pass > 1 { format!("pass {pass}") } else { String::new() }
 }
 
-/// What the pilot did.
-pub(crate) fn hand(plan: &Plan, action: Hand) -> String {
-    match action {
-        Hand::Camera(id) => format!("picks camera {}", camera(plan, id)),
-        Hand::Automatic => "camera to automatic".into(),
-        Hand::RecordOn => "record on".into(),
-        Hand::RecordOff => "record off".into(),
-        Hand::Still => "still".into(),
-        Hand::VoiceOff => "voice off".into(),
-        Hand::VoiceOn => "voice on".into(),
-        Hand::Skip => "skips the narration".into(),
-        Hand::RadioBusy => "radio busy".into(),
-        Hand::RadioClear => "radio clear".into(),
-    }
-}
-
 /// A number of things, such as `1 point` or `2 points`.
 pub(crate) fn so_many(number: u64, one: &str, many: &str) -> String {
     format!("{number} {}", if number == 1 { one } else { many })
-}
-
-fn hand_outcome(plan: &Plan, outcome: HandOutcome) -> String {
-    match outcome {
-        HandOutcome::Done => String::new(),
-        HandOutcome::NoEffect => "no effect".into(),
-        HandOutcome::OutOfService => "refused: out of service".into(),
-        HandOutcome::NotAllowed => "refused: not allowed today".into(),
-        HandOutcome::NoFilming(id) => format!("refused: no filming in {}", zone(plan, id)),
-    }
 }
 
 /// Why a camera is live; empty where its rule says it.
@@ -190,19 +128,6 @@ pub(crate) fn camera_why(why: CameraWhy) -> &'static str {
         CameraWhy::Lost => "GPS lost: default sequence",
         CameraWhy::Hand => "by hand",
         CameraWhy::NoCamera => "no camera to show",
-    }
-}
-
-fn record_why(plan: &Plan, why: RecordWhy) -> String {
-    match why {
-        RecordWhy::Rule(_) => String::new(),
-        RecordWhy::PostRoll(id) => format!("post-roll of {}", rule(plan, id)),
-        RecordWhy::NoRule => "no rule asks for it".into(),
-        RecordWhy::Hand => "by hand".into(),
-        RecordWhy::OnGround => "on the ground".into(),
-        RecordWhy::NoFilming(id) => format!("no filming in {}", zone(plan, id)),
-        RecordWhy::NewFlight => "a new flight".into(),
-        RecordWhy::RunEnded => "the run ended".into(),
     }
 }
 
@@ -220,45 +145,6 @@ fn narration_words(plan: &Plan, what: NarrationEvent) -> (String, String) {
         NarrationEvent::WentOn => ("goes on".into(), "radio clear".into()),
         NarrationEvent::Ducked(true) => ("is ducked".into(), "radio".into()),
         NarrationEvent::Ducked(false) => ("is back at its level".into(), "radio clear".into()),
-    }
-}
-
-/// What stands in a narration's way.
-pub(crate) fn obstacle(plan: &Plan, obstacle: Obstacle) -> String {
-    match obstacle {
-        Obstacle::Playing(id) => format!("{} is playing", narration(plan, id)),
-        Obstacle::Breath => "the breath after the one before".into(),
-        Obstacle::Quiet(id) => format!("quiet zone {}", zone(plan, id)),
-        Obstacle::Radio => "radio busy".into(),
-        Obstacle::VoiceOff => "voice off".into(),
-        Obstacle::NotOnGround => "it is for the ground".into(),
-        Obstacle::Lost => "GPS lost".into(),
-    }
-}
-
-/// What cut a narration off.
-pub(crate) fn cut(plan: &Plan, by: Cut) -> String {
-    match by {
-        Cut::Interrupted(id) => format!("interrupted by {}", narration(plan, id)),
-        Cut::Quiet(id) => format!("quiet zone {}", zone(plan, id)),
-        Cut::TookOff => "take-off".into(),
-        Cut::Radio => "radio busy".into(),
-        Cut::PausedTooLong => "paused too long".into(),
-        Cut::Skipped => "skipped by the pilot".into(),
-        Cut::VoiceOff => "voice off".into(),
-        Cut::NewFlight => "a new flight".into(),
-        Cut::RunEnded => "the run ended".into(),
-    }
-}
-
-/// Why a waiting narration was given up.
-pub(crate) fn given_up(why: GivenUp) -> &'static str {
-    match why {
-        GivenUp::RuleEnded => "its rule ended",
-        GivenUp::WaitedLongEnough => "it waited long enough",
-        GivenUp::PlayedAlready => "it was played for another rule",
-        GivenUp::NewFlight => "a new flight",
-        GivenUp::RunEnded => "the run ended",
     }
 }
 

@@ -1,6 +1,6 @@
 //! The planned route flown once, and what each narration has of room on it.
 
-use earth::{DegreesTrue, Metres, MetresPerSecond, Millis, Surface, Utc};
+use earth::{DegreesTrue, Fix, Metres, MetresPerSecond, Millis, Surface, Utc};
 use engine::{Change, Engine, Event, Limits, NarrationEvent, Notice, RuleActivity, Sink, State};
 use plan::{
     CameraEffect, CameraId, Day, NarrationId, Otherwise, PlaceId, Plan, Room, Rule, RuleId, Test,
@@ -115,10 +115,22 @@ impl<'a> Trial<'a> {
         day: &Day,
         flight: &PlannedFlight,
     ) -> Option<Self> {
+        let limits = Limits::of(&plan.settings);
+        Self::of(project, plan, day, (&flight.fixes, limits), flight.lift_off)
+    }
+
+    /// Any flight, with the limits by which it is flown and the moment from which it counts.
+    pub(super) fn of(
+        project: &'a Project,
+        plan: &'a Plan,
+        day: &Day,
+        (fixes, limits): (&[Fix], Limits),
+        lift_off: Utc,
+    ) -> Option<Self> {
         let told = only_told(plan);
-        let mut engine = Engine::new(&told, day, Limits::of(&told.settings)).ok()?;
+        let mut engine = Engine::new(&told, day, limits).ok()?;
         let mut seen = Seen { plan, moments: Vec::new(), changes: Vec::new(), active: Vec::new() };
-        for fix in &flight.fixes {
+        for fix in fixes {
             engine.fix(fix, &mut seen);
         }
         engine.finish(&mut seen);
@@ -131,7 +143,6 @@ impl<'a> Trial<'a> {
             before = Some(&moment.surface);
             ways.push(way);
         }
-        let lift_off = flight.lift_off;
         Some(Self { project, plan, lift_off, moments, ways, changes, active })
     }
 

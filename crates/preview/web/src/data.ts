@@ -96,7 +96,7 @@ export interface Side {
   voice_off: Span[];
   lost: Span[];
   hand: HandAction[];
-  /** One for each sight, in the order of `places`. */
+  /** One for each sight that the tour is about, in the order of `places`. */
   sights: Sight[];
   /** When the sun shines into a lens. */
   sun_in_lens: SunInLens[];
@@ -351,24 +351,52 @@ export interface Sight {
   filmed: boolean;
   /** In one sentence: how it was filmed, or what hindered it and which camera had it. */
   words: string;
-  /** Seconds in the frame of any outside camera, and of the live one; milliseconds. */
+  /** How long it was in the picture of any outside camera, and of the live one. */
   in_any: number;
   in_live: number;
-  /** The shot that counts, if it is filmed. */
-  filmed_at: (Span & { camera: number }) | null;
+  /** The longest time for which it was held in one shot as wanted and recorded; null: never. */
+  held: (Span & { camera: number }) | null;
+  /** What hindered it; null where it is filmed. */
+  hindered: Hindered | null;
   best: SightMoment | null;
-  /** In whose frame it is from when to when. */
+  /** The nearest that it came, in the picture or not. */
+  nearest: { at: number; distance: number } | null;
+  light: SightLight | null;
+  /** In whose picture it is from when to when. */
   frames: (Span & { camera: number })[];
+}
+
+export interface Hindered {
+  /** too_short, not_recorded, no_filming, other_camera_live, camera_not_used, too_far,
+   * behind_airframe, behind_ground, below_horizon, out_of_frame, heading_not_known, no_camera */
+  what: string;
+  /** The camera that had it, or would have had it. */
+  camera: number | null;
+  /** When that was. */
+  span: Span | null;
 }
 
 export interface SightMoment {
   at: number;
   camera: number;
+  /** Whether that camera was live. */
+  live: boolean;
   distance: number;
   /** Share of the picture's height; null: the sight's or the camera's height is not known. */
   size: number | null;
-  /** Front-, side- or back-lit, or the sun is below the horizon; null: not known. */
-  lit: "front" | "side" | "back" | "dark" | null;
+}
+
+/** The light on a sight where it is held longest, else at its best moment. */
+export interface SightLight {
+  at: number;
+  camera: number;
+  /** Lit from the front, the side, from behind, or the sun is below the horizon. */
+  lit: "front" | "side" | "back" | "dark";
+  /** For how long, of its time in the live picture, the sun shines into the lens. */
+  sun_in_lens: number;
+  of: number;
+  /** 0 to 100, to compare departures by. */
+  score: number;
 }
 
 export interface SunInLens extends Span {

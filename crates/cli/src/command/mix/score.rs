@@ -190,7 +190,7 @@ impl Programme {
 }
 
 /// From when to when something is to be heard of a flight.
-fn extent(plan: &Plan, flight: &Flight) -> (Utc, Utc) {
+pub(super) fn extent(plan: &Plan, flight: &Flight) -> (Utc, Utc) {
     let sounds = flight.narrations.iter().map(|telling| telling.span);
     let sounds: Vec<_> = sounds.chain(flight.music.iter().map(|music| music.span)).collect();
     let take_off = flight.take_offs.first().copied();

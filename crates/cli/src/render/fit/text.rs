@@ -6,7 +6,7 @@ use std::io::{self, Write};
 use compiler::fit::{Telling, Verdict};
 use earth::{MetresPerSecond, Millis};
 
-use super::{Line, Page, faster, in_words, seconds};
+use super::{Line, Page, faster, seconds};
 use crate::render::table::Table;
 use crate::render::time::Since;
 use crate::render::words::so_many;
@@ -59,7 +59,7 @@ fn flown(out: &mut dyn Write, page: &Page<'_>) -> io::Result<()> {
         )?;
     }
     for condition in &fits.cannot_be_flown {
-        let words = in_words(condition);
+        let words = condition.words();
         writeln!(out, "not looked at, since the route cannot be flown so: {words}")?;
     }
     Ok(())
@@ -210,7 +210,7 @@ fn what_to_do(
                 page.condition(at.condition),
                 seconds(at.room),
                 seconds(at.length_of(page.plan, voice)),
-                page.spoiler(at.spoiler),
+                at.spoiler.words(page.plan),
             )?;
             let (one, many) = (line.pace.one(), line.pace.unit());
             let count = so_many(advice.shorter.into(), one, many);
