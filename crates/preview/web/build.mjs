@@ -6,7 +6,7 @@ import { createHash } from "node:crypto";
 import { readdir, readFile, writeFile } from "node:fs/promises";
 
 const made = await build({
-  entryPoints: { page: "src/main.ts" },
+  entryPoints: { page: "src/main.tsx" },
   bundle: true,
   minify: true,
   format: "iife",

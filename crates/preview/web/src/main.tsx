@@ -1,0 +1,23 @@
+import "ol/ol.css";
+import "uplot/dist/uPlot.min.css";
+import "./main.css";
+
+import { h, render } from "preact";
+
+import { App } from "./app";
+import { read } from "./data";
+
+const mount = document.getElementById("page");
+if (mount) {
+  try {
+    render(h(App, { page: read(document.getElementById("data")?.textContent ?? "") }), mount);
+  } catch (error) {
+    // Never an empty page: whoever opens it is told what is the matter.
+    mount.replaceChildren();
+    const words = document.createElement("p");
+    words.className = "broken";
+    words.textContent = `This page cannot show its flight: ${error instanceof Error ? error.message : String(error)}`;
+    mount.append(words);
+    console.error(error);
+  }
+}
