@@ -9,7 +9,7 @@ export const ROW = 26;
 export const TALL = 42;
 export const TOP = 24;
 /** Room at the right, where the chart below has its scale of speeds. */
-export const RIGHT = 48;
+export const RIGHT = 60;
 
 export interface Stretch {
   from: number;
@@ -137,7 +137,7 @@ function row(on: CanvasRenderingContext2D, lane: Lane, top: number, view: Stretc
     on.font = "11px system-ui, sans-serif";
     on.textAlign = "right";
     on.fillStyle = bracket.fits ? palette.GOOD : palette.BAD;
-    if (to - from > on.measureText(bracket.words).width + 4) on.fillText(bracket.words, to - 3, y + 7);
+    if (to - from > on.measureText(bracket.words).width + 12) on.fillText(bracket.words, to - 3, y + 7);
   }
   for (const tick of lane.ticks) {
     const x = across(tick.at, view, shape);
@@ -190,7 +190,11 @@ function put(on: CanvasRenderingContext2D, block: Block, top: number, view: Stre
   on.textAlign = "left";
   on.fillStyle = block.ink;
   const inside = Math.max(from, shape.gutter);
-  const words = fitting(on, block.words, from + wide - inside - 8);
+  const room = from + wide - inside - 8;
+  const whole = fitting(on, block.words, room);
+  // A few letters of a name say less than its number.
+  const words = block.short !== undefined && whole.endsWith("…") && whole.length < 7 ? block.short : whole || block.short || "";
+  if (on.measureText(words).width > room + 4) return;
   if (block.pattern !== "none" && words !== "") {
     on.fillStyle = block.fill;
     on.fillRect(inside + 2, y + 2, on.measureText(words).width + 4, high - 4);

@@ -3,8 +3,10 @@
 import type { ComponentChildren, JSX } from "preact";
 
 import type { Talk } from "./app";
+import type { Sight } from "./data";
 import type { Model } from "./model";
-import { counted, seconds, since } from "./words";
+import { fixAt } from "./model";
+import { bearing, counted, hindrance, quoted, seconds, since } from "./words";
 
 interface Props {
   model: Model;
@@ -27,7 +29,7 @@ export function Glance({ model, side, talk, label }: Props): JSX.Element {
       {model.side.notes.length > 0 ? (
         <div class="card notes">
           <h2>What this page does not know</h2>
-          <ul>{model.side.notes.map((note, number) => <li key={number}>{note}</li>)}</ul>
+          <ul>{model.side.notes.map((note, number) => <li key={number}>{quoted(note)}</li>)}</ul>
         </div>
       ) : null}
     </section>
@@ -80,14 +82,24 @@ function Sights({ model, side, talk }: Inner): JSX.Element {
       <ul>
         {missed.slice(0, MOST).map((sight) => (
           <li key={sight.place}>
-            {sight.best ? <To talk={talk} side={side} zero={zero} at={sight.best.at} /> : null}{" "}
-            <strong>{places[sight.place]?.title}</strong> is missed: {sight.words}
+            <Moment sight={sight} talk={talk} side={side} zero={zero} />{" "}
+            <strong>{places[sight.place]?.title}</strong> is missed: {hindrance(sight.words)}
           </li>
         ))}
       </ul>
       <More all={missed.length} />
     </Card>
   );
+}
+
+/** Where to look at a sight: when it was hindered, else its best moment, else when it was nearest. */
+export function momentOf(sight: Sight): number | null {
+  return sight.hindered?.span?.from ?? sight.best?.at ?? sight.nearest?.at ?? null;
+}
+
+function Moment({ sight, talk, side, zero }: { sight: Sight; talk: Talk; side: number; zero: number }): JSX.Element | null {
+  const at = momentOf(sight);
+  return at === null ? null : <To talk={talk} side={side} zero={zero} at={at} />;
 }
 
 function Narrations({ model, side, talk }: Inner): JSX.Element {
@@ -104,13 +116,13 @@ function Narrations({ model, side, talk }: Inner): JSX.Element {
           <li key={number}>
             <To talk={talk} side={side} zero={zero} at={telling.from} />{" "}
             <strong>{narrations[telling.narration]?.name}</strong>{" "}
-            {telling.cut_off === null ? `is ${seconds(-(telling.window?.slack ?? 0))} too long` : `is cut off: ${telling.cut_off}`}
+            {telling.cut_off === null ? `is ${seconds(-(telling.window?.slack ?? 0))} too long` : `is cut off: ${quoted(telling.cut_off)}`}
           </li>
         ))}
         {untold.slice(0, MOST).map((it, number) => (
           <li key={number}>
             <To talk={talk} side={side} zero={zero} at={it.at} />{" "}
-            <strong>{narrations[it.narration]?.name}</strong> is not told: {it.why}
+            <strong>{narrations[it.narration]?.name}</strong> is not told: {quoted(it.why)}
           </li>
         ))}
         {windy.slice(0, MOST).map((fit) => (
@@ -149,6 +161,7 @@ function Sun({ model, side, talk }: Inner): JSX.Element {
         : `The sun is in a live lens ${live.length === 1 ? "once" : `${live.length} times`}`;
   return (
     <Card title={title} good={live.length === 0}>
+      <p>{stands(model)}</p>
       <ul>
         {listed.slice(0, MOST).map((it, number) => (
           <li key={number}>
@@ -164,6 +177,15 @@ function Sun({ model, side, talk }: Inner): JSX.Element {
   );
 }
 
+/** Where the sun stands at take-off. */
+function stands(model: Model): string {
+  const fix = fixAt(model, model.side.zero);
+  const [azimuth, elevation] = [model.sunAzimuth?.[fix], model.sunElevation?.[fix]];
+  if (azimuth === undefined || elevation === undefined || Number.isNaN(elevation)) return "";
+  if (elevation < -0.27) return "At take-off it is below the horizon.";
+  return `At take-off it stands at ${bearing(azimuth)}, ${Math.round(elevation)}° high.`;
+}
+
 function Findings({ model, side, talk }: Inner): JSX.Element {
   const { findings, zero } = model.side;
   const grave = findings.filter((it) => it.severity !== "note");
@@ -173,7 +195,7 @@ function Findings({ model, side, talk }: Inner): JSX.Element {
       <ul>
         {findings.slice(0, MOST).map((it, number) => (
           <li key={number}>
-            {it.at === null ? null : <To talk={talk} side={side} zero={zero} at={it.at} />} {it.severity}: {it.headline}
+            {it.at === null ? null : <To talk={talk} side={side} zero={zero} at={it.at} />} {it.severity}: {quoted(it.headline)}
           </li>
         ))}
       </ul>

@@ -3,7 +3,7 @@
 import type { Model } from "./model";
 import type { Look } from "./palette";
 import * as palette from "./palette";
-import { slack } from "./words";
+import { quoted, slack } from "./words";
 
 /** Something from a moment to another, both from take-off. */
 export interface Block {
@@ -11,6 +11,8 @@ export interface Block {
   to: number;
   /** Written in it where there is room. */
   words: string;
+  /** Written instead where there is little room. */
+  short?: string;
   /** Said of it in full. */
   about: string;
   fill: string;
@@ -85,17 +87,18 @@ export function lanes(model: Model): Lane[] {
   });
   const narration = lane("Narration", {
     tall: true,
-    blocks: side.tellings.map((telling) => {
+    blocks: side.tellings.map((telling, number) => {
       const name = side.narrations[telling.narration]?.name ?? "?";
       const late = telling.window !== null && telling.window.slack < 0;
       const wrong = telling.cut_off !== null || late;
       const ending = telling.cut_off === null ? "" : `; cut off: ${telling.cut_off}`;
-      const room = telling.window ? `; ${slack(telling.window.slack)}, then ${telling.window.spoiler}` : "";
+      const room = telling.window ? `; ${slack(telling.window.slack)}, then ${quoted(telling.window.spoiler)}` : "";
       return {
         from: from(telling.from),
         to: from(telling.to),
-        words: name,
-        about: `narration ${name}${rule(telling.rule)}${ending}${room}`,
+        words: `${number + 1} ${name}`,
+        short: String(number + 1),
+        about: `narration ${number + 1}, ${name}${rule(telling.rule)}${ending}${room}`,
         ...(wrong ? { fill: "#f6d5dd", ink: palette.BAD } : { fill: "#dcebe0", ink: palette.GOOD }),
         pattern: wrong ? "hatched" : "none",
       };
@@ -224,8 +227,8 @@ function sightLane(model: Model, sight: Model["side"]["sights"][number]): Lane {
     }
   }
   blocks.sort((one, other) => Number(other.faint ?? false) - Number(one.faint ?? false));
-  const brackets = sight.filmed_at
-    ? [{ from: from(sight.filmed_at.from), to: from(sight.filmed_at.to), fits: true, words: "filmed" }]
+  const brackets = sight.held
+    ? [{ from: from(sight.held.from), to: from(sight.held.to), fits: sight.filmed, words: sight.filmed ? "filmed" : "too short" }]
     : [];
   const mark = sight.filmed ? "✓" : "✕";
   return lane(`${mark} ${title}`, { blocks, brackets, place: sight.place, tall: brackets.length > 0 });

@@ -7,7 +7,7 @@ import type { Side, Telling } from "./data";
 import type { Model } from "./model";
 import { fixAt, shotAt, spanAt, valueAt, whyLive } from "./model";
 import { useClock } from "./transport";
-import { bearing, clock as length, feet, knots, miles, seconds, since } from "./words";
+import { bearing, clock as length, feet, hindrance, knots, lit, miles, quoted, seconds, since } from "./words";
 
 interface Props {
   model: Model;
@@ -121,7 +121,7 @@ function Told({ side, telling, moment }: { side: Side; telling: Telling; moment:
       {window ? (
         <span class={window.slack < 0 ? "why bad" : "why"}>
           {window.slack < 0 ? `${seconds(-window.slack)} too long` : `fits, ${seconds(window.slack)} to spare`}: then{" "}
-          {window.spoiler}
+          {quoted(window.spoiler)}
         </span>
       ) : null}
       {told?.voices.map((voice) => {
@@ -219,13 +219,13 @@ function Chosen({ model, shown, side, talk }: { model: Model; shown: Shown; side
           <h2>{place.title}</h2>
           <p class={sight.filmed ? "" : "bad"}>
             {sight.filmed ? "✓ filmed: " : "✕ not filmed: "}
-            {sight.words}
+            {hindrance(sight.words)}
           </p>
           {sight.best ? (
             <p>
               best at {since(sight.best.at - of.zero)} by {of.cameras[sight.best.camera]?.name},{" "}
               {miles(sight.best.distance)}
-              {sight.best.lit ? `, ${sight.best.lit === "dark" ? "in the dark" : `${sight.best.lit}-lit`}` : ""}
+              {sight.light ? `, ${lit(sight.light)}` : ""}
             </p>
           ) : null}
         </>

@@ -69,8 +69,8 @@ export function windows(zone: Zone): string {
 const zones: Record<string, Style[]> = {
   plain: [
     new Style({
-      stroke: new Stroke({ color: palette.ZONE, width: 1.25 }),
-      fill: new Fill({ color: "rgba(71, 85, 105, 0.04)" }),
+      stroke: new Stroke({ color: "rgba(71, 85, 105, 0.7)", width: 1 }),
+      fill: new Fill({ color: "rgba(71, 85, 105, 0.03)" }),
     }),
   ],
   quiet: [
@@ -160,12 +160,14 @@ const mark = (filmed: boolean, must: boolean) =>
   filmed
     ? new Circle({
         radius: must ? 9 : 7,
+        declutterMode: "none",
         fill: new Fill({ color: palette.GOOD }),
         stroke: new Stroke({ color: palette.PAPER, width: 2 }),
       })
     : new RegularShape({
         points: 4,
         radius: must ? 12 : 9.5,
+        declutterMode: "none",
         angle: 0,
         fill: new Fill({ color: palette.PAPER }),
         stroke: new Stroke({ color: palette.BAD, width: 2.75 }),
@@ -182,6 +184,7 @@ export function sight(feature: FeatureLike): Style[] {
         image: new RegularShape({
           points: 4,
           radius: 8,
+          declutterMode: "none",
           angle: Math.PI / 4,
           fill: new Fill({ color: palette.INK }),
           stroke: new Stroke({ color: palette.PAPER, width: 2 }),
@@ -197,12 +200,13 @@ export function sight(feature: FeatureLike): Style[] {
         font: "700 11px system-ui, sans-serif",
         fill: new Fill({ color: filmed ? palette.PAPER : palette.BAD }),
         stroke: undefined,
+        declutterMode: "none",
       }),
       zIndex: 3,
     }),
     new Style({
       text: text(filmed ? name : `${name}: not filmed`, {
-        offsetY: -18,
+        offsetY: -19,
         font: must ? FONT : SMALL,
         fill: new Fill({ color: filmed ? palette.INK : palette.BAD }),
       }),

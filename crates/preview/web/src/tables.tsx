@@ -5,7 +5,7 @@ import type { JSX } from "preact";
 import type { Talk } from "./app";
 import { To } from "./glance";
 import type { Model } from "./model";
-import { miles, seconds, since, slack } from "./words";
+import { hindrance, lit, miles, quoted, seconds, since, slack } from "./words";
 
 interface Props {
   model: Model;
@@ -54,7 +54,7 @@ function Sights({ model, side, talk, label }: Props): JSX.Element | null {
                   {place?.wanted?.must_have ? <span class="tag">must-have</span> : null}
                 </th>
                 <td>{sight.filmed ? "✓ yes" : "✕ no"}</td>
-                <td>{sight.words}</td>
+                <td>{hindrance(sight.words)}</td>
                 <td class="number">{seconds(sight.in_live)}</td>
                 <td class="number">{seconds(sight.in_any)}</td>
                 <td>
@@ -67,7 +67,7 @@ function Sights({ model, side, talk, label }: Props): JSX.Element | null {
                     "never in a picture"
                   )}
                 </td>
-                <td>{best?.lit ? (best.lit === "dark" ? "dark" : `${best.lit}-lit`) : ""}</td>
+                <td>{sight.light ? lit(sight.light) : ""}</td>
               </tr>
             );
           })}
@@ -108,9 +108,9 @@ function Narrations({ model, side, talk, label }: Props): JSX.Element | null {
                 <td><To talk={talk} side={side} zero={zero} at={telling.from} /></td>
                 <td class="number">{seconds(told?.length ?? 0)}</td>
                 <td>
-                  {telling.cut_off === null ? "" : `✕ cut off: ${telling.cut_off}; `}
+                  {telling.cut_off === null ? "" : `✕ cut off: ${quoted(telling.cut_off)}; `}
                   {telling.window
-                    ? `${telling.window.slack < 0 ? "✕ no" : "✓ yes"}, ${slack(telling.window.slack)}, then ${telling.window.spoiler}`
+                    ? `${telling.window.slack < 0 ? "✕ no" : "✓ yes"}, ${slack(telling.window.slack)}, then ${quoted(telling.window.spoiler)}`
                     : telling.cut_off === null
                       ? "told to its end"
                       : ""}
@@ -126,7 +126,7 @@ function Narrations({ model, side, talk, label }: Props): JSX.Element | null {
               <th scope="row">{narrations[it.narration]?.name}</th>
               <td><To talk={talk} side={side} zero={zero} at={it.at} /></td>
               <td />
-              <td>✕ not told: {it.why}</td>
+              <td>✕ not told: {quoted(it.why)}</td>
               <td />
               <td>{it.rule === null ? "" : rules[it.rule]?.name}</td>
             </tr>
@@ -172,9 +172,9 @@ function Findings({ model, side, talk, label }: Props): JSX.Element | null {
                 )}
               </td>
               <td>
-                <strong>{it.severity}</strong> {it.headline} <span class="source">{it.name}</span>
+                <strong>{it.severity}</strong> {quoted(it.headline)} <span class="source">{it.name}</span>
               </td>
-              <td>{it.help}</td>
+              <td>{quoted(it.help)}</td>
               <td class="source">{it.source}</td>
             </tr>
           ))}

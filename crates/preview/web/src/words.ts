@@ -1,5 +1,7 @@
 // Times and quantities as people read them.
 
+import type { SightLight } from "./data";
+
 const pad = (value: number): string => String(value).padStart(2, "0");
 
 /** Time since take-off: T+05:30, T-00:12. Whole seconds, those begun not counted. */
@@ -40,6 +42,23 @@ export function slack(milliseconds: number): string {
   return milliseconds < 0
     ? `${seconds(-milliseconds)} too long`
     : `${seconds(milliseconds)} to spare`;
+}
+
+/** Names that are quoted as in a program's messages, as people quote them. */
+export function quoted(text: string): string {
+  return text.replace(/`([^`]*)`/g, "“$1”");
+}
+
+/** Why a sight is not filmed, without saying that once more. */
+export function hindrance(text: string): string {
+  return quoted(text).replace(/^Not filmed: /, "");
+}
+
+/** How a sight is lit. */
+export function lit(light: SightLight): string {
+  const words = light.lit === "dark" ? "dark" : `${light.lit}-lit`;
+  const glare = light.sun_in_lens > 0 ? `, sun in the lens for ${seconds(light.sun_in_lens)}` : "";
+  return words + glare;
 }
 
 /** A number of things. */
