@@ -1,5 +1,6 @@
 //! The words of the command line. Parsing them opens no file.
 
+mod briefing;
 mod film;
 mod fit;
 mod grid;
@@ -14,6 +15,7 @@ use std::path::PathBuf;
 
 use clap::{Parser, Subcommand, ValueEnum};
 
+pub(crate) use briefing::BriefingArgs;
 use earth::MetresPerSecond;
 pub(crate) use film::{CaptionFormat, CaptionsArgs, EditArgs, EditFormat, ShownValue, TimesArgs};
 pub(crate) use fit::FitArgs;
@@ -66,6 +68,8 @@ pub(crate) enum Command {
     Why(WhyArgs),
     /// Say which sights the cameras film on a flight, for how long, and what hinders the others.
     Coverage(CoverageArgs),
+    /// Write the pilot's briefing card for a day: one page, HTML or PDF.
+    Briefing(BriefingArgs),
     /// Say what light the sights have at each departure that is sold.
     Light(LightArgs),
     /// Say whether each narration fits, at every groundspeed that the tour expects.
@@ -176,6 +180,13 @@ pub(crate) struct FlightArgs {
     pub(crate) groundspeed: Option<MetresPerSecond>,
     #[command(flatten)]
     pub(crate) today: TodayArgs,
+}
+
+impl FlightArgs {
+    /// The route as planned.
+    pub(crate) fn planned(tour: PathBuf, today: TodayArgs) -> Self {
+        Self { tour, flights: Vec::new(), planned: true, hand: None, groundspeed: None, today }
+    }
 }
 
 /// `fulmar simulate`.

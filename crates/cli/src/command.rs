@@ -1,6 +1,7 @@
 //! The commands, one file each.
 
 mod audio;
+mod briefing;
 mod captions;
 mod check;
 mod compare;
@@ -51,6 +52,7 @@ pub(crate) fn run(args: &Args, terminal: &mut Terminal) -> Result<Outcome, Stop>
         Command::Texts(args) => texts::run(args, format, terminal),
         Command::Captions(args) => captions::run(args, format, terminal),
         Command::Coverage(args) => coverage::run(args, format, terminal),
+        Command::Briefing(args) => briefing::run(args, format, terminal),
         Command::Light(args) => light::run(args, format, terminal),
         Command::Edit(args) => edit::run(args, format, terminal),
         Command::Page(args) => page::run(args, format, terminal),

@@ -6,6 +6,25 @@ use super::page;
 
 pub(super) const PAGES: &[Page] = &[
     page!(
+        "card-format",
+        Error,
+        "A pilot's card that is to be neither an HTML nor a PDF file, or a PDF file that could not be \
+         made.",
+        "The ending of the name says which of the two it is; anything else would be a file that nobody \
+         can print.",
+        "fulmar briefing west.yaml --output card",
+        "fulmar briefing west.yaml --output card.pdf",
+    ),
+    page!(
+        "card-full",
+        Note,
+        "A pilot's card on which not everything had room: one page at 11 points holds so much and no \
+         more.",
+        "What is left out is counted on the card itself, so that nobody takes it for the whole.",
+        "a tour with forty quiet zones",
+        "the same tour with zones that touch joined to one",
+    ),
+    page!(
         "no-departures",
         Note,
         "A tour that does not say at which local times it is sold.",

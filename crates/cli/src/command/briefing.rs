@@ -1,0 +1,100 @@
+//! `fulmar briefing`.
+
+use std::io::Write;
+use std::path::PathBuf;
+
+use briefing::{Facts, compose, fit, html, pdf};
+use coverage::light::on_flight;
+use diagnostic::{Diagnostic, Place};
+use earth::Millis;
+
+use super::fly::prepare;
+use super::seen::{Nobody, fly};
+use crate::args::{BriefingArgs, FlightArgs, MessageFormat};
+use crate::input::findings::Findings;
+use crate::input::{file, terrain};
+use crate::outcome::{Outcome, Stop};
+use crate::output::{Output, files_of};
+use crate::render::words::counted;
+use crate::terminal::Terminal;
+
+/// Writes the pilot's card for a day.
+pub(super) fn run(
+    args: &BriefingArgs,
+    format: MessageFormat,
+    terminal: &mut Terminal,
+) -> Result<Outcome, Stop> {
+    let mut findings = Findings::default();
+    let ending = args.output.extension().map(|ending| ending.to_string_lossy().to_lowercase());
+    let to_pdf = match ending.as_deref() {
+        Some("pdf") => true,
+        Some("html" | "htm") => false,
+        _ => {
+            let place = Place::whole(file::name(&args.output));
+            findings.push(
+                Diagnostic::error("card-format", place, "a card is an HTML or a PDF file")
+                    .help("let its name end with .html or .pdf"),
+            );
+            findings.tell(terminal, format)?;
+            return Ok(Outcome::CouldNotRun);
+        }
+    };
+    let flight = FlightArgs::planned(args.tour.clone(), args.today.clone());
+    let ready = match prepare(&flight, format, terminal)? {
+        Ok(ready) => ready,
+        Err(outcome) => return Ok(outcome),
+    };
+    let plan = &ready.loaded.plan;
+    let ground = terrain::read(&args.terrain, &ready.loaded, &mut findings);
+    let seen = fly(&ready, &flight, false, &mut Nobody)?;
+    findings.extend(seen.findings.iter().cloned());
+    let found = if findings.has_errors() {
+        None
+    } else {
+        seen.of_flight(&ready, 1, &ground).map_err(|finding| findings.push(*finding)).ok()
+    };
+    let Some((flown, coverage)) = found else {
+        findings.tell(terminal, format)?;
+        return Ok(Outcome::CouldNotRun);
+    };
+    let lights = on_flight(plan, flown, &seen.poses, &coverage, Millis::ZERO);
+    let card = compose(&Facts {
+        plan,
+        code: &ready.loaded.identity.code,
+        day: &ready.day,
+        day_words: &ready.day_words,
+        flight: flown,
+        poses: &seen.poses,
+        coverage: &coverage,
+        lights: &lights,
+    });
+    let fitted = fit(&card);
+    if fitted.left_out > 0 {
+        let headline = format!(
+            "{} had no room on the page; the card says so",
+            counted(fitted.left_out, "item")
+        );
+        let place = Place::whole(file::name(&args.output));
+        findings.push(
+            Diagnostic::note("card-full", place, headline)
+                .help("`fulmar coverage` and `fulmar plan` show all of it"),
+        );
+    }
+    let bytes = if to_pdf {
+        pdf(&fitted).map_err(|error| {
+            let place = Place::whole(file::name(&args.output));
+            let finding = Diagnostic::error("card-format", place, error.to_string());
+            Stop::Found(Box::new(finding.help("write it as .html, and print that")))
+        })?
+    } else {
+        html(&fitted).into_bytes()
+    };
+    let read = files_of(&args.tour, plan);
+    let given = read.iter().chain(&args.terrain.terrain).map(PathBuf::as_path);
+    let mut output = Output::begin(&args.output, given.chain(args.today.files()))?;
+    output.write_all(&bytes)?;
+    output.finish(format, terminal)?;
+    terminal.flush()?;
+    let said = findings.tell(terminal, format)?;
+    Ok(said.max(ready.told))
+}
