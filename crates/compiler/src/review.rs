@@ -132,6 +132,11 @@ impl<'a> Flown<'a> {
         leg.map_or(self.project.route.span, |leg| leg.kind.span)
     }
 
+    /// A time on the planned flight in milliseconds from lift-off: the moment of a finding.
+    pub(crate) fn moment(&self, time: Utc) -> i64 {
+        (time - self.flight.lift_off).0
+    }
+
     /// A time on the planned flight, in words: minutes and seconds from lift-off.
     pub(crate) fn clock(&self, time: Utc) -> String {
         let seconds = (time - self.flight.lift_off).get() / 1000.0;

@@ -123,6 +123,9 @@ pub struct Diagnostic {
     pub help: String,
     /// The changes to the text that together mend it; none where the remedy is not certain.
     pub edits: Vec<Edit>,
+    /// When it shows on the planned flight, in milliseconds from lift-off, for whoever looks at that
+    /// flight; `None` where it has no moment.
+    pub moment: Option<i64>,
 }
 
 impl Diagnostic {
@@ -143,6 +146,7 @@ impl Diagnostic {
             related: Vec::new(),
             help: String::new(),
             edits: Vec::new(),
+            moment: None,
         }
     }
 
@@ -182,6 +186,13 @@ impl Diagnostic {
     #[must_use]
     pub fn edits(mut self, edits: impl IntoIterator<Item = Edit>) -> Self {
         self.edits.extend(edits);
+        self
+    }
+
+    /// Adds when it shows on the planned flight, in milliseconds from lift-off.
+    #[must_use]
+    pub const fn moment(mut self, from_lift_off: i64) -> Self {
+        self.moment = Some(from_lift_off);
         self
     }
 

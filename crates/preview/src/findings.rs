@@ -1,11 +1,12 @@
 //! What is to be looked at on the flight, each finding with its moment and place.
 //!
 //! What happened on the flight is told by the flight itself. What was found in the tour (by the checks
-//! of its planned flight) or in the recording comes with a place in a text; where that is a rule's or
-//! a zone's, its moment is when the rule first had an effect or the zone was first entered.
+//! of its planned flight) or in the recording comes with a place in a text, and perhaps with a moment;
+//! where it has none and the place is a rule's or a zone's, its moment is when the rule first had an
+//! effect or the zone was first entered.
 
 use diagnostic::{Diagnostic, Severity};
-use earth::Utc;
+use earth::{Millis, Utc};
 use engine::HandOutcome;
 use plan::{RuleId, Source, ZoneId};
 use timeline::{Ending, Untold, words};
@@ -215,6 +216,9 @@ impl Making<'_> {
     /// When what a finding speaks of first mattered: the rule, or the zone, in whose text it is.
     fn moment(&self, finding: &Diagnostic) -> Option<Utc> {
         let plan = self.given.plan;
+        if let Some(moment) = finding.moment {
+            return Some(plan.route.departure + Millis(moment));
+        }
         let file = plan.sources.iter().position(|file| **file == *finding.place.file)?;
         let above = |source: &Source| {
             usize::try_from(source.file) == Ok(file) && source.line <= finding.place.line

@@ -55,7 +55,7 @@ pub(crate) fn check(flown: &Flown<'_>, findings: &mut Findings<'_>) {
                     .warning("equal-priority", other.name.span, headline)
                     .related(place, "this one wins, for it is written first")
                     .help("give the one that shall win a higher `priority`");
-                findings.put(finding);
+                findings.put(finding.moment(flown.moment(moment.time)));
             }
         }
     }

@@ -49,7 +49,7 @@ pub(crate) fn check(flown: &Flown<'_>, findings: &mut Findings<'_>) {
         let finding = findings
             .warning("films-near-no-filming", entry.name.span, headline)
             .help("end recording before it with a wider zone of its own, or lead the route wide");
-        findings.put(finding);
+        findings.put(finding.moment(flown.moment(moment.time)));
     }
 }
 

@@ -54,6 +54,6 @@ pub(crate) fn check(flown: &Flown<'_>, findings: &mut Findings<'_>) {
             "plan it higher, or make sure that it may be flown: the pilot in command, the flight \
              manual and local rules decide",
         );
-        findings.put(finding);
+        findings.put(finding.moment(flown.moment(moment.time)));
     }
 }

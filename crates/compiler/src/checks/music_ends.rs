@@ -55,7 +55,7 @@ pub(crate) fn check(flown: &Flown<'_>, findings: &mut Findings<'_>) {
         let finding = findings
             .warning("music-ends", at, headline)
             .help("give the piece a `loop`, or let other music follow");
-        findings.put(finding);
+        findings.put(finding.moment(flown.moment(over)));
     }
 }
 

@@ -77,6 +77,6 @@ pub(crate) fn check(flown: &Flown<'_>, findings: &mut Findings<'_>) {
         let finding = findings
             .warning("told-unrecorded", span, headline)
             .help("record there too, or tell it elsewhere");
-        findings.put(finding);
+        findings.put(finding.moment(flown.moment(missed.time)));
     }
 }

@@ -52,5 +52,5 @@ fn say(flown: &Flown<'_>, from: Utc, to: Utc, longest: earth::Millis, findings: 
         .warning("silence-long", flown.leg_span(from), headline)
         .label("it begins on this leg")
         .help("tell something there, or set a `longest silence` of your own");
-    findings.put(finding);
+    findings.put(finding.moment(flown.moment(from)));
 }

@@ -93,7 +93,7 @@ pub(crate) fn check(flown: &Flown<'_>, findings: &mut Findings<'_>) {
                 _ => continue,
             };
             let finding = findings.warning(check, span, headline).help(help);
-            findings.put(finding);
+            findings.put(finding.moment(flown.moment(change.effect)));
         }
     }
 }
