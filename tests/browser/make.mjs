@@ -133,6 +133,7 @@ export const ALL = {
     "routes/tours/eastern-isles.yaml", "examples/flights/eastern-isles-planned.gpx", "--beside", WEST,
   ],
   "in-two-languages": () => [WEST, "--language", "en,de"],
+  "with-sound": () => [WEST, "--sound", "routes/audio/en/arch.ogg"],
   hour: () => [WEST, again("hour.gpx", 3600)],
   "many-fixes": () => [WEST, again("many.gpx", 50_000)],
   night: () => [WEST, "--departure", "2026-12-14T23:30:00-02:00"],

@@ -77,6 +77,18 @@ test("markup in names is words and nothing else", async () => {
   });
 });
 
+test("the sound is in the page and can be played", async () => {
+  await look("with-sound", {}, async (page) => {
+    const length = await page.evaluate(async () => {
+      const sound = document.getElementById("sound-0");
+      sound.load();
+      await new Promise((done) => sound.addEventListener("loadedmetadata", done, { once: true }));
+      return sound.duration;
+    });
+    assert.ok(length > 5 && length < 120, `${length} s`);
+  });
+});
+
 test("without its program the page says what it needs, and which sights are filmed", async () => {
   await look("planned", {}, async (page) => {
     const context = await page.context().browser().newContext({ javaScriptEnabled: false });
