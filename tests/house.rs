@@ -214,6 +214,29 @@ fn what_we_build_on_is_free_and_comes_from_the_registry() {
     }
 }
 
+/// What npm fetches: as free, from its registry, and by its content.
+#[test]
+fn what_comes_from_npm_is_free_pinned_and_comes_from_the_registry() {
+    for lock in ["crates/preview/web/package-lock.json", "tests/browser/package-lock.json"] {
+        let document: Value = serde_json::from_str(&text(lock)).unwrap();
+        let packages = document["packages"].as_object().unwrap();
+        let others = packages.iter().filter(|(path, _)| !path.is_empty());
+        let mut seen = 0;
+        for (path, package) in others {
+            seen += 1;
+            let said = |key: &str| package[key].as_str().unwrap_or_default();
+            // Where it does not say whence, it comes from npm's registry, or a copy of that.
+            let whence = package.get("resolved").is_none()
+                || said("resolved").starts_with("https://registry.npmjs.org/");
+            assert!(whence, "{lock}: {path} comes from {}", said("resolved"));
+            assert!(said("integrity").starts_with("sha512-"), "{lock}: {path} is not pinned");
+            let licence = said("license");
+            assert!(licence_is_allowed(licence), "{lock}: {path}: licence {licence:?}");
+        }
+        assert!(seen > 0, "{lock} names nothing");
+    }
+}
+
 /// Every file under a directory with an ending, in order.
 fn files(directory: &Path, ending: &str, into: &mut Vec<PathBuf>) {
     let mut entries: Vec<PathBuf> =
