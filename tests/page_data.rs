@@ -1,6 +1,7 @@
 //! The page's data: what FORMAT.md and the types of the program that reads it say, and the same
 //! flight as `simulate` and `coverage` tell it. Read as plain values, without the types that wrote it.
 
+#![allow(clippy::disallowed_methods, reason = "what is reckoned once more need not be exact")]
 #![allow(
     clippy::unwrap_used,
     clippy::indexing_slicing,
@@ -212,6 +213,64 @@ fn the_sights_are_those_of_coverage() {
     assert_eq!(found.len(), missed);
     let length = side["length"].as_i64().unwrap();
     assert!(found.iter().all(|it| (0..=length).contains(&it["at"].as_i64().unwrap())));
+}
+
+/// When the sun shines into a lens, reckoned once more from the columns: where the aircraft flies
+/// level, the sun is in the lens of a camera while it is within 30 degrees of its axis or in its
+/// picture, and at no other time. No camera of the demo that looks outside is hidden by the airframe
+/// there.
+#[test]
+fn the_sun_is_in_the_lens_when_it_stands_before_it() {
+    let page = data(&[WEST, "--departure", "2026-06-14T19:30:00-02:00"]);
+    let side = &page["sides"][0];
+    let [time, heading, bank, azimuth, elevation] =
+        ["time", "heading", "bank", "sun_azimuth", "sun_elevation"].map(|name| column(side, name));
+    let spans = side["sun_in_lens"].as_array().unwrap();
+    assert!(spans.len() > 5, "{}", spans.len());
+    let unit = |azimuth: f64, elevation: f64| {
+        let (east, north) = azimuth.to_radians().sin_cos();
+        let (up, level) = elevation.to_radians().sin_cos();
+        [level * east, level * north, up]
+    };
+    let (mut inside, mut outside) = (0, 0);
+    for (number, camera) in side["cameras"].as_array().unwrap().iter().enumerate() {
+        let degrees = |key: &str| camera[key].as_f64().unwrap();
+        if camera["cabin"] == true || !camera["hidden"].as_array().unwrap().is_empty() {
+            continue;
+        }
+        for fix in 0..time.len() {
+            let (Some(heading), Some(bank)) = (heading[fix], bank[fix]) else { continue };
+            let (sun, up) = (azimuth[fix].unwrap(), elevation[fix].unwrap());
+            if bank.abs() > 0.2 || up < 0.0 {
+                continue;
+            }
+            let axis = unit(heading + degrees("bearing"), -degrees("depression"));
+            let dot: f64 = axis.iter().zip(unit(sun, up)).map(|(one, other)| one * other).sum();
+            let apart = dot.clamp(-1.0, 1.0).acos().to_degrees();
+            let moment = time[fix].unwrap() as i64;
+            let told = spans.iter().find(|span| {
+                let at = |key: &str| span[key].as_i64().unwrap();
+                at("camera") == number as i64 && (at("from")..at("to")).contains(&moment)
+            });
+            // Nothing is farther from the axis in a picture than its corner.
+            let corner = degrees("width").hypot(degrees("height")) / 2.0;
+            let (is_told, in_frame) =
+                (told.is_some(), told.is_some_and(|it| it["in_frame"] == true));
+            let what = format!("{} at {moment}: {apart:.2} degrees", camera["name"]);
+            if apart < 29.5 {
+                inside += 1;
+                assert!(is_told, "{what}");
+            }
+            if apart > 30.5 && is_told {
+                assert!(in_frame && apart < corner, "{what}");
+            }
+            if apart > corner.max(30.5) {
+                outside += 1;
+                assert!(!is_told, "{what}");
+            }
+        }
+    }
+    assert!(inside > 100 && outside > 1000, "{inside} inside, {outside} outside");
 }
 
 /// The points of a line.
