@@ -59,6 +59,10 @@ fn the_commands_of_the_readme_do_what_is_asked() {
             ("check routes/tours/eastern-isles.yaml", "[equal-priority]"),
             ("grid routes/tours", "[equal-priority]"),
             ("fit routes/tours/eastern-isles.yaml", "isles is "),
+            (
+                "coverage routes/tours/west-coast.yaml examples/flights/west-coast-wind.gpx",
+                "Pell Falls: in the picture of `left` no nearer than",
+            ),
         ];
         let expected = found.iter().find(|(of, _)| *of == command).map(|(_, finding)| *finding);
         let wanted = i32::from(expected.is_some());

@@ -299,10 +299,15 @@ impl Hindrance {
                 let size = largest.map_or_else(String::new, |size| {
                     format!(", {:.1} % of the picture high", size.percent())
                 });
+                let within =
+                    wanted.within.map(|it| format!("within {:.2} NM", it.nautical_miles()));
+                let at = wanted.size.map(|it| format!("{:.1} % high", it.percent()));
+                let wanted: Vec<String> = within.into_iter().chain(at).collect();
                 format!(
-                    "in the picture of `{}` no nearer than {:.1} NM{size}",
+                    "in the picture of `{}` no nearer than {:.2} NM{size}; wanted {}",
                     camera(*id),
                     distance.nautical_miles(),
+                    wanted.join(" or "),
                 )
             }
             Self::BehindAirframe { camera: id, lasts } => format!(

@@ -57,7 +57,8 @@ impl Page<'_> {
                 seconds(self.coverage.heading_not_known)
             ));
         }
-        if self.coverage.nose_in_doubt > Millis::ZERO {
+        // The last seconds before a landing are no hover.
+        if self.coverage.nose_in_doubt >= Millis::from_secs(15) {
             cautions.push(format!(
                 "for {} the aircraft stood over a place without a source of heading; its nose is taken \
                  to point as it did on arrival, which a turn on the spot would change unseen",
