@@ -94,6 +94,11 @@ pub(super) fn run(
     let mut output = Output::begin(&args.output, given.chain(args.today.files()))?;
     output.write_all(&bytes)?;
     output.finish(format, terminal)?;
+    writeln!(terminal.out, "{}", ready.loaded.identity.head())?;
+    if let Some(sights) = fitted.card.sections.iter().find(|it| it.title.contains("sights")) {
+        writeln!(terminal.out, "{}", sights.title)?;
+    }
+    writeln!(terminal.out, "one page at {} points", fitted.size)?;
     terminal.flush()?;
     let said = findings.tell(terminal, format)?;
     Ok(said.max(ready.told))

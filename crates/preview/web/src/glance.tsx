@@ -108,7 +108,14 @@ function Narrations({ model, side, talk }: Inner): JSX.Element {
   const judged = tellings.filter((it) => it.window !== null && !wrong.includes(it));
   const tight = [...judged].sort((one, other) => (one.window?.slack ?? 0) - (other.window?.slack ?? 0))[0];
   const windy = fits.filter((fit) => (fit.tightest?.slack ?? 0) < 0);
-  const good = wrong.length + untold.length + windy.length === 0;
+  // Told as planned, and on this flight not even asked for.
+  const silent = fits.filter(
+    (fit) =>
+      fit.planned !== null &&
+      !tellings.some((it) => it.narration === fit.narration) &&
+      !untold.some((it) => it.narration === fit.narration),
+  );
+  const good = wrong.length + untold.length + windy.length + silent.length === 0;
   return (
     <Card title={`${counted(tellings.length, "narration")} told${good ? ", all fit" : ""}`} good={good}>
       <ul>
@@ -125,6 +132,12 @@ function Narrations({ model, side, talk }: Inner): JSX.Element {
             <strong>{narrations[it.narration]?.name}</strong> is not told: {quoted(it.why)}
           </li>
         ))}
+        {silent.length > 0 ? (
+          <li>
+            {counted(silent.length, "narration")} of the plan {silent.length === 1 ? "is" : "are"} not told here:{" "}
+            <strong>{silent.map((fit) => narrations[fit.narration]?.name).join(", ")}</strong>
+          </li>
+        ) : null}
         {windy.slice(0, MOST).map((fit) => (
           <li key={fit.narration}>
             <strong>{narrations[fit.narration]?.name}</strong> would be {seconds(-(fit.tightest?.slack ?? 0))} too
