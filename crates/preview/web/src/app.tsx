@@ -73,6 +73,7 @@ export function App({ page }: { page: Page }): JSX.Element {
                 data={page.map}
                 model={it}
                 side={number}
+                alone={!two}
                 talk={talk}
                 ready={(look) => (lookers.current[number] = look)}
               />

@@ -115,12 +115,19 @@ function row(on: CanvasRenderingContext2D, lane: Lane, top: number, view: Stretc
   on.fillStyle = missed ? palette.BAD : palette.INK;
   on.textAlign = "left";
   on.textBaseline = "middle";
-  on.fillText(fitting(on, lane.name, shape.gutter - 14), 6, top + ROW / 2);
+  if (on.measureText(lane.name).width <= shape.gutter - 12) on.fillText(lane.name, 6, top + ROW / 2);
+  else {
+    on.font = on.font.replace("13px", "12px");
+    const [first, second] = twoLines(on, lane.name, shape.gutter - 12);
+    on.fillText(fitting(on, first, shape.gutter - 12), 6, top + ROW / 2 - 6);
+    on.fillText(fitting(on, second, shape.gutter - 24), 18, top + ROW / 2 + 6);
+  }
   on.save();
   on.beginPath();
   on.rect(shape.gutter, top, shape.width - shape.gutter - RIGHT, heightOf(lane));
   on.clip();
   for (const block of lane.blocks) put(on, block, top, view, shape);
+  let written = -Infinity;
   for (const bracket of lane.brackets) {
     const [from, to] = [across(bracket.from, view, shape), across(bracket.to, view, shape)];
     const y = top + ROW + 4;
@@ -137,7 +144,11 @@ function row(on: CanvasRenderingContext2D, lane: Lane, top: number, view: Stretc
     on.font = "11px system-ui, sans-serif";
     on.textAlign = "right";
     on.fillStyle = bracket.fits ? palette.GOOD : palette.BAD;
-    if (to - from > on.measureText(bracket.words).width + 12) on.fillText(bracket.words, to - 3, y + 7);
+    // Never over the words of the bracket before.
+    const begin = to - 3 - on.measureText(bracket.words).width;
+    if (begin < Math.max(from + 4, written + 6)) continue;
+    on.fillText(bracket.words, to - 3, y + 7);
+    written = to;
   }
   for (const tick of lane.ticks) {
     const x = across(tick.at, view, shape);
@@ -185,7 +196,7 @@ function put(on: CanvasRenderingContext2D, block: Block, top: number, view: Stre
   on.strokeStyle = "rgba(20, 24, 31, 0.55)";
   on.lineWidth = 1;
   on.strokeRect(from + 0.5, y + 0.5, Math.max(0.5, wide - 1), high - 1);
-  if (wide < 18 || block.words === "") return;
+  if (wide < 12 || block.words === "") return;
   on.font = "12px system-ui, sans-serif";
   on.textAlign = "left";
   on.fillStyle = block.ink;
@@ -201,6 +212,16 @@ function put(on: CanvasRenderingContext2D, block: Block, top: number, view: Stre
     on.fillStyle = block.ink;
   }
   on.fillText(words, inside + 4, y + high / 2 + 0.5);
+}
+
+/** A name in two lines: as many of its words in the first as fit there. */
+function twoLines(on: CanvasRenderingContext2D, name: string, room: number): [string, string] {
+  const words = name.split(" ");
+  let count = words.length - 1;
+  while (count > 1 && on.measureText(words.slice(0, count).join(" ")).width > room) count--;
+  // A mark does not stand alone in its line.
+  if (count < 2 && words.length > 1 && words[0]!.length === 1) count = Math.min(2, words.length);
+  return [words.slice(0, count).join(" "), words.slice(count).join(" ")];
 }
 
 /** As much of a text as fits, with an ellipsis where something is left out. */

@@ -13,7 +13,8 @@ const REACH = 2600;
 const STEP = 6;
 
 export interface Moving {
-  features: Feature[];
+  aircraft: Feature;
+  wedges: Feature[];
   move(now: Here | null, live: number | null): void;
 }
 
@@ -25,7 +26,8 @@ export function frames(model: Model, on: Plane): Moving {
     return new Feature({ part: "frame", look: model.looks[number], live: false });
   });
   return {
-    features: [...wedges.filter((it) => it !== null), aircraft],
+    aircraft,
+    wedges: wedges.filter((it) => it !== null),
     move(now, live) {
       if (!now) {
         aircraft.setGeometry(undefined);

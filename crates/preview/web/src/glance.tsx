@@ -5,7 +5,7 @@ import type { ComponentChildren, JSX } from "preact";
 import type { Talk } from "./app";
 import type { Sight } from "./data";
 import type { Model } from "./model";
-import { fixAt } from "./model";
+import { fixAt, momentOf } from "./model";
 import { bearing, counted, hindrance, quoted, seconds, since } from "./words";
 
 interface Props {
@@ -90,11 +90,6 @@ function Sights({ model, side, talk }: Inner): JSX.Element {
       <More all={missed.length} />
     </Card>
   );
-}
-
-/** Where to look at a sight: when it was hindered, else its best moment, else when it was nearest. */
-export function momentOf(sight: Sight): number | null {
-  return sight.hindered?.span?.from ?? sight.best?.at ?? sight.nearest?.at ?? null;
 }
 
 function Moment({ sight, talk, side, zero }: { sight: Sight; talk: Talk; side: number; zero: number }): JSX.Element | null {

@@ -5,6 +5,7 @@ import type { JSX } from "preact";
 import type { Talk } from "./app";
 import { SPEEDS } from "./clock";
 import type { Model } from "./model";
+import { momentOf } from "./model";
 
 const KEYS: [string, string][] = [
   ["Space", "play and pause"],
@@ -47,7 +48,7 @@ export function listen(talk: Talk, models: Model[]): () => void {
   const changes = moments((model) => model.changes);
   const findings = moments((model) => model.side.findings.flatMap((it) => (it.at === null ? [] : [it.at])));
   const missed = moments((model) =>
-    model.side.sights.flatMap((sight) => (sight.filmed || !sight.best ? [] : [sight.best.at])),
+    model.side.sights.flatMap((sight) => (sight.filmed ? [] : (momentOf(sight) ?? []))),
   );
   const next = (all: number[]) => {
     const at = all.find((it) => it > clock.now + 1) ?? all[0];

@@ -87,7 +87,7 @@ function Lanes({ model, talk, side, view, label }: Props): JSX.Element {
   const made = useRef<Chart | null>(null);
   const [about, setAbout] = useState("");
   const [wide, setWide] = useState(0);
-  const shape: Shape = { width: wide, gutter: wide < 560 ? 92 : 156 };
+  const shape: Shape = { width: wide, gutter: wide < 560 ? 100 : 156 };
 
   useEffect(() => {
     if (!box.current) return;

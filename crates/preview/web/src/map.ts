@@ -43,15 +43,21 @@ export interface FlightMap {
 
 /** So many pixels beside a thing still mean it. */
 const NEAR = 12;
+/** The map on A4, lying, in CSS pixels: alone, and one of two. */
+const PAPER_WIDE = 1040;
+const PAPER_HALF = 510;
+const PAPER_HIGH = 400;
 
 export function flightMap(
   target: HTMLElement,
   data: MapData,
   model: Model,
+  alone: boolean,
   picked: (what: Picked) => void,
 ): FlightMap {
   const on = plane(data.centre, data.tiles !== null);
   const moving = new VectorSource();
+  const framed = new VectorSource();
   const track = new VectorSource({ features: trackFeatures(model, on) });
   const sights = new VectorSource({ features: sightFeatures(model, on) });
   const zones = new VectorSource({ features: zoneFeatures(model, on) });
@@ -77,12 +83,13 @@ export function flightMap(
       imageRatio: 1.5,
     }),
     new VectorImageLayer({ source: track, style: styles.track, imageRatio: 1.5 }),
+    // What a camera frames is seen through what is drawn above it: names and marks stay readable.
+    new VectorLayer({ source: framed, style: styles.moving }),
     new VectorLayer({ source: sights, style: styles.sight, declutter: true }),
     new VectorLayer({ source: zones, style: styles.zoneName, declutter: true }),
     new VectorLayer({ source: moving, style: styles.moving }),
   ];
   const map = new OlMap({
-    target,
     layers,
     controls: [new Zoom(), new Attribution({ collapsible: true })],
     view: new View({
@@ -95,6 +102,8 @@ export function flightMap(
     }),
   });
 
+  /** Where the map is and how close, as one text. */
+  const fitting = () => [map.getView().getResolution(), ...(map.getView().getCenter() ?? [])].join();
   const whole = () => {
     const extent = createEmpty();
     for (const source of [track, sights]) {
@@ -102,12 +111,37 @@ export function flightMap(
       if (own && !isEmpty(own)) extend(extent, own);
     }
     if (isEmpty(extent)) return;
-    map.getView().fit(extent, { padding: [36, 36, 36, 36], maxZoom: 18, minResolution: 2 });
+    map.getView().fit(extent, { padding: [52, 36, 36, 36], maxZoom: 18, minResolution: 2 });
   };
   whole();
-  // The element may get its size later, on a phone that is turned for one.
-  const watcher = new ResizeObserver(() => map.updateSize());
+  // The element may get its size later, another on a phone that is turned, and another on paper. As
+  // long as nobody has moved the map, all of the flight stays on it.
+  let fitted = fitting();
+  const watcher = new ResizeObserver(() => {
+    if (target.clientWidth === 0 || target.clientHeight === 0) return;
+    if (map.getTargetElement()) map.updateSize();
+    else map.setTarget(target);
+    if (fitting() !== fitted) return;
+    whole();
+    fitted = fitting();
+  });
   watcher.observe(target);
+
+  // Paper has a size of its own, and waits for nothing: the map is drawn for it at once.
+  const paper = (printing: boolean) => {
+    target.style.width = printing ? `${alone ? PAPER_WIDE : PAPER_HALF}px` : "";
+    target.style.height = printing ? `${PAPER_HIGH}px` : "";
+    map.updateSize();
+    if (fitting() === fitted) {
+      whole();
+      fitted = fitting();
+    }
+    map.renderSync();
+  };
+  const beforePrint = () => paper(true);
+  const afterPrint = () => paper(false);
+  addEventListener("beforeprint", beforePrint);
+  addEventListener("afterprint", afterPrint);
 
   map.on("singleclick", (event) => {
     const found = map.getFeaturesAtPixel(event.pixel, { hitTolerance: NEAR });
@@ -120,7 +154,8 @@ export function flightMap(
   });
 
   const parts = frames(model, on);
-  moving.addFeatures(parts.features);
+  framed.addFeatures(parts.wedges);
+  moving.addFeature(parts.aircraft);
   return {
     show(moment) {
       const now = here(model, moment);
@@ -130,9 +165,14 @@ export function flightMap(
     look(at) {
       map.getView().animate({ center: on.put(at), duration: 200 });
     },
-    whole,
+    whole() {
+      whole();
+      fitted = fitting();
+    },
     end() {
       watcher.disconnect();
+      removeEventListener("beforeprint", beforePrint);
+      removeEventListener("afterprint", afterPrint);
       map.setTarget(undefined);
     },
   };

@@ -8,21 +8,24 @@ import type { LonLat, MapData } from "./data";
 import type { FlightMap } from "./map";
 import { flightMap } from "./map";
 import type { Model } from "./model";
+import { momentOf } from "./model";
 
 interface Props {
   data: MapData;
   model: Model;
   side: number;
+  /** Whether no other flight lies beside it. */
+  alone: boolean;
   talk: Talk;
   ready(look: (at: LonLat) => void): void;
 }
 
-export function MapView({ data, model, side, talk, ready }: Props): JSX.Element {
+export function MapView({ data, model, side, alone, talk, ready }: Props): JSX.Element {
   const target = useRef<HTMLDivElement>(null);
   const map = useRef<FlightMap | null>(null);
   useEffect(() => {
     if (!target.current) return;
-    const made = flightMap(target.current, data, model, (what) => {
+    const made = flightMap(target.current, data, model, alone, (what) => {
       if (what.kind === "moment") {
         talk.go(side, what.at);
         return;
@@ -32,8 +35,9 @@ export function MapView({ data, model, side, talk, ready }: Props): JSX.Element 
         return;
       }
       talk.show({ side, place: what.place, zone: null });
-      const best = model.side.sights.find((sight) => sight.place === what.place)?.best;
-      if (best) talk.go(side, best.at);
+      const sight = model.side.sights.find((it) => it.place === what.place);
+      const at = sight ? momentOf(sight) : null;
+      if (at !== null) talk.go(side, at);
     });
     map.current = made;
     ready(made.look);
@@ -44,7 +48,7 @@ export function MapView({ data, model, side, talk, ready }: Props): JSX.Element 
       stop();
       made.end();
     };
-  }, [data, model, side, talk]);
+  }, [data, model, side, alone, talk]);
   return (
     <div class="map-box">
       <div

@@ -1,6 +1,6 @@
 // A side of the page, its numbers unpacked and its spans made easy to ask.
 
-import type { Camera, LonLat, Shot, Side, Span } from "./data";
+import type { Camera, LonLat, Shot, Side, Sight, Span } from "./data";
 import { numbers, points, valueAt } from "./data";
 import type { Look } from "./palette";
 import { look } from "./palette";
@@ -124,6 +124,11 @@ function turned(from: number, to: number, share: number): number {
   if (Number.isNaN(to)) return from;
   const turn = ((((to - from) % 360) + 540) % 360) - 180;
   return (((from + turn * share) % 360) + 360) % 360;
+}
+
+/** Where to look at a sight: when it was hindered, else its best moment, else when it was nearest. */
+export function momentOf(sight: Sight): number | null {
+  return sight.hindered?.span?.from ?? sight.best?.at ?? sight.nearest?.at ?? null;
 }
 
 /** The span that holds a moment. */

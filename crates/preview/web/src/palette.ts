@@ -25,7 +25,7 @@ const LOOKS: Look[] = [
 ];
 
 /** What films the cabin, and whatever comes after the seventh camera. */
-const PLAIN: Look = { fill: "#5b6470", ink: "#ffffff", dash: [1, 4] };
+const PLAIN: Look = { fill: "#66707d", ink: "#ffffff", dash: [1, 4] };
 
 /** The look of the camera with this number among those that film outside. */
 export function look(number: number | null): Look {

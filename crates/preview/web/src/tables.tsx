@@ -53,11 +53,11 @@ function Sights({ model, side, talk, label }: Props): JSX.Element | null {
                   {place?.title}
                   {place?.wanted?.must_have ? <span class="tag">must-have</span> : null}
                 </th>
-                <td>{sight.filmed ? "✓ yes" : "✕ no"}</td>
+                <td data-of="filmed">{sight.filmed ? "✓ yes" : "✕ no"}</td>
                 <td>{hindrance(sight.words)}</td>
-                <td class="number">{seconds(sight.in_live)}</td>
-                <td class="number">{seconds(sight.in_any)}</td>
-                <td>
+                <td class="number" data-of="in the live picture">{seconds(sight.in_live)}</td>
+                <td class="number" data-of="in any">{seconds(sight.in_any)}</td>
+                <td data-of="best moment">
                   {best ? (
                     <>
                       <To talk={talk} side={side} zero={zero} at={best.at} /> {cameras[best.camera]?.name},{" "}
@@ -67,7 +67,7 @@ function Sights({ model, side, talk, label }: Props): JSX.Element | null {
                     "never in a picture"
                   )}
                 </td>
-                <td>{sight.light ? lit(sight.light) : ""}</td>
+                <td data-of="light">{sight.light ? lit(sight.light) : ""}</td>
               </tr>
             );
           })}
@@ -103,11 +103,11 @@ function Narrations({ model, side, talk, label }: Props): JSX.Element | null {
             const worst = tightest.get(telling.narration);
             return (
               <tr key={number} class={wrong ? "wrong" : ""}>
-                <td class="number">{number + 1}</td>
+                <td class="number" data-of="no.">{number + 1}</td>
                 <th scope="row">{told?.name}</th>
-                <td><To talk={talk} side={side} zero={zero} at={telling.from} /></td>
-                <td class="number">{seconds(told?.length ?? 0)}</td>
-                <td>
+                <td data-of="starts"><To talk={talk} side={side} zero={zero} at={telling.from} /></td>
+                <td class="number" data-of="length">{seconds(told?.length ?? 0)}</td>
+                <td data-of="fits">
                   {telling.cut_off === null ? "" : `✕ cut off: ${quoted(telling.cut_off)}; `}
                   {telling.window
                     ? `${telling.window.slack < 0 ? "✕ no" : "✓ yes"}, ${slack(telling.window.slack)}, then ${quoted(telling.window.spoiler)}`
@@ -115,8 +115,8 @@ function Narrations({ model, side, talk, label }: Props): JSX.Element | null {
                       ? "told to its end"
                       : ""}
                 </td>
-                <td>{worst ? `${slack(worst.slack)} (${worst.condition})` : ""}</td>
-                <td>{telling.rule === null ? "" : rules[telling.rule]?.name}</td>
+                <td data-of="in any wind expected">{worst ? `${slack(worst.slack)} (${worst.condition})` : ""}</td>
+                <td data-of="rule">{telling.rule === null ? "" : rules[telling.rule]?.name}</td>
               </tr>
             );
           })}
@@ -124,11 +124,11 @@ function Narrations({ model, side, talk, label }: Props): JSX.Element | null {
             <tr key={`untold-${number}`} class="wrong">
               <td />
               <th scope="row">{narrations[it.narration]?.name}</th>
-              <td><To talk={talk} side={side} zero={zero} at={it.at} /></td>
+              <td data-of="due"><To talk={talk} side={side} zero={zero} at={it.at} /></td>
               <td />
               <td>✕ not told: {quoted(it.why)}</td>
               <td />
-              <td>{it.rule === null ? "" : rules[it.rule]?.name}</td>
+              <td data-of="rule">{it.rule === null ? "" : rules[it.rule]?.name}</td>
             </tr>
           ))}
         </tbody>
@@ -174,8 +174,8 @@ function Findings({ model, side, talk, label }: Props): JSX.Element | null {
               <td>
                 <strong>{it.severity}</strong> {quoted(it.headline)} <span class="source">{it.name}</span>
               </td>
-              <td>{quoted(it.help)}</td>
-              <td class="source">{it.source}</td>
+              <td data-of="what to do">{quoted(it.help)}</td>
+              <td class="source" data-of="where">{it.source}</td>
             </tr>
           ))}
         </tbody>
