@@ -63,9 +63,11 @@ export function App({ page }: { page: Page }): JSX.Element {
         </p>
       </header>
       <main class={two ? "two" : "one"}>
-        {models.map((it, number) => (
-          <Glance key={number} model={it} side={number} talk={talk} label={two ? ["A", "B"][number] ?? "" : ""} />
-        ))}
+        <div class={two ? "glances" : ""}>
+          {models.map((it, number) => (
+            <Glance key={number} model={it} side={number} talk={talk} label={two ? ["A", "B"][number] ?? "" : ""} />
+          ))}
+        </div>
         <div class="flights">
           {models.map((it, number) => (
             <section class="flight" key={number} aria-label={two ? `flight ${["A", "B"][number]}` : "the flight"}>
@@ -90,8 +92,21 @@ export function App({ page }: { page: Page }): JSX.Element {
         {models.map((it, number) =>
           it.side.sound ? <Sound key={number} sound={it.side.sound} zero={it.side.zero} clock={clock} /> : null,
         )}
+        <Licences />
       </main>
     </>
+  );
+}
+
+/** The texts that the licences of what this page is built with ask to be handed on. */
+function Licences(): JSX.Element | null {
+  const words = document.getElementById("notices")?.textContent?.replaceAll("&lt;", "<").trim() ?? "";
+  if (words === "") return null;
+  return (
+    <details class="licences">
+      <summary>Licences of the software in this page</summary>
+      <pre>{words}</pre>
+    </details>
   );
 }
 
