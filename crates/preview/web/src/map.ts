@@ -44,9 +44,9 @@ export interface FlightMap {
 /** So many pixels beside a thing still mean it. */
 const NEAR = 12;
 /** The map on A4, lying, in CSS pixels: alone, and one of two. */
-const PAPER_WIDE = 1040;
-const PAPER_HALF = 510;
-const PAPER_HIGH = 400;
+const PAPER_WIDE = 1180;
+const PAPER_HALF = 570;
+const PAPER_HIGH = 470;
 
 export function flightMap(
   target: HTMLElement,
