@@ -109,7 +109,9 @@ fn the_demo_answers_what_a_pilot_asks() {
         "NOT FOR NAVIGATION",
         "draft",
         "out of service left",
-        "take-off 10:30 local time",
+        "take-off 10:30 local time (UTC−2)",
+        "refused today: left, cabin",
+        "Lit from behind: Port Wennick, Orrick Light, Long Strand",
         "Silent (no voice, no music)",
         "field-quiet",
         "Filming forbidden",
@@ -120,7 +122,7 @@ fn the_demo_answers_what_a_pilot_asks() {
         "Pell Falls: only left has it, which is out of service",
         "Farewell Rock: right",
         "stays for 1 min 30 s from the last pick",
-        "After 5 s without a fix: the camera stays for 10 s",
+        "After 5 s without a fix: camera and title stay for 10 s",
         "the flight manual, the operator's procedures and local rules come first",
         "no passenger safety briefing",
     ] {
@@ -197,4 +199,15 @@ fn a_card_is_html_or_pdf() {
     assert_eq!(done.code, 2);
     assert!(done.err.contains("card-format") && done.err.contains(".pdf"), "{}", done.err);
     assert!(!project.path("card.doc").exists());
+}
+
+#[test]
+fn letters_that_the_pdf_does_not_have_are_told() {
+    let project = Project::new();
+    project.edit_tour("tour: Out to the arch and back", "tour: \"城 Мыс\"");
+    let pdf = project.fulmar(&["briefing", "tours/west.yaml", "--output", "card.pdf"]);
+    assert_eq!(pdf.code, 1, "{}", pdf.err);
+    assert!(pdf.err.contains("letters-missing") && pdf.err.contains("for 城 and"), "{}", pdf.err);
+    let html = project.fulmar(&["briefing", "tours/west.yaml", "--output", "card.html"]);
+    assert_eq!(html.code, 0, "{}", html.err);
 }

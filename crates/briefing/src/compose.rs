@@ -1,12 +1,13 @@
 //! What the card says, of all that is known.
 
-use coverage::light::before_lens;
+use coverage::light::{OnSight, before_lens};
 use coverage::{Hindrance, Pose};
 use earth::sun::Sun;
 use earth::{Millis, Surface, Utc};
 use engine::Obstacle;
 use plan::{
-    Approval, CameraId, HandFilming, ManualCamera, MusicOnRadio, OnRadio, PlaceKind, Plan, ZoneId,
+    Approval, CameraId, HandFilming, ManualCamera, MusicOnRadio, OnRadio, PlaceKind, Plan, Zone,
+    ZoneId,
 };
 use timeline::Span;
 
@@ -25,26 +26,46 @@ pub fn compose(facts: &Facts<'_>) -> Card {
             missed(facts),
             sides(facts),
             sun(facts),
-            controls(facts.plan),
+            controls(facts),
             gps(facts.plan),
         ],
-        cautions: cautions(),
+        cautions: cautions(facts),
     }
 }
 
-fn cautions() -> Vec<String> {
-    [
+/// What is never left out: what the card defers to, and what is not known.
+fn cautions(facts: &Facts<'_>) -> Vec<String> {
+    let mut cautions = [
         "Not for navigation. It says what cameras, voice and music will do, and nothing about where or \
-         how to fly.",
+         how to fly. Times are those of the flight as planned; cameras and voice go by position.",
         "The pilot in command, the flight manual, the operator's procedures and local rules come first; \
-         no cue of this system asks the pilot to do anything.",
+         no cue of this system asks the pilot to do anything or is a reason to change the flight.",
         "Filming, narration and this card stand back behind lookout, radio and workload; all of it can \
          be left alone, or switched off, at any time.",
         "The narration is no passenger safety briefing. Equipment and its installation need approved \
          data and licensed work.",
     ]
     .map(str::to_owned)
-    .to_vec()
+    .to_vec();
+    let coverage = facts.coverage;
+    if coverage.heading_not_known > Millis::ZERO {
+        cautions.push(format!(
+            "Not known for {} in the air: where the nose points, and so what the cameras see.",
+            time(coverage.heading_not_known)
+        ));
+    }
+    if coverage.nose_in_doubt > Millis::ZERO {
+        cautions.push(format!(
+            "In hovers, {} in all, the nose is taken to point as on arrival: no compass is read.",
+            time(coverage.nose_in_doubt)
+        ));
+    }
+    if !coverage.ground_known && !coverage.sights.is_empty() {
+        cautions.push(
+            "Heights of the ground are not known: a hill before a sight is not reckoned.".into(),
+        );
+    }
+    cautions
 }
 
 /// The local time of a moment, such as `10:31`.
@@ -85,15 +106,16 @@ fn about(facts: &Facts<'_>) -> Vec<String> {
     let took_off = flight.zero.unwrap_or(flight.span.from);
     let wind = facts.day.wind.or(plan.wind).map_or_else(
         || "no wind planned".to_owned(),
-        |wind| format!("wind {:03.0}/{:.0} kt", wind.from.get(), wind.speed.knots()),
+        |wind| format!("wind {:03.0}/{:.0} kt (true)", wind.from.get(), wind.speed.knots()),
     );
     let lands = flight.landings.last().map_or_else(String::new, |landing| {
         format!(", back {} (minute {})", local(facts, landing.time), minute(facts, landing.time))
     });
     let mut lines = vec![format!(
-        "{aircraft} · {} · take-off {} local time{lands} · {wind}",
+        "{aircraft} · {} · take-off {} local time ({}){lands} · {wind}",
         date(facts, took_off),
         local(facts, took_off),
+        offset(plan.route.utc_offset),
     )];
     let mut today: Vec<&str> = plan.differences.iter().map(String::as_str).collect();
     if !facts.day_words.is_empty() {
@@ -103,6 +125,17 @@ fn about(facts: &Facts<'_>) -> Vec<String> {
         lines.push(format!("Today: {}", today.join("; ")));
     }
     lines
+}
+
+/// How far local time is from UTC, such as `UTC−2` or `UTC+5:30`.
+fn offset(ahead: Millis) -> String {
+    let minutes = ahead.0 / 60_000;
+    let sign = if minutes < 0 { '−' } else { '+' };
+    match (minutes.abs() / 60, minutes.abs() % 60) {
+        (0, 0) => "UTC".to_owned(),
+        (hours, 0) => format!("UTC{sign}{hours}"),
+        (hours, minutes) => format!("UTC{sign}{hours}:{minutes:02}"),
+    }
 }
 
 /// The local day, such as `2026-06-14`: years of the Gregorian calendar counted from March.
@@ -167,11 +200,37 @@ fn silent(facts: &Facts<'_>) -> Section {
             format!("`{name}` waits for the end of {zone}"),
         ))
     });
+    let mut items: Vec<Item> = items.chain(waited).collect();
+    elsewhere(facts, &mut items, |zone| zone.quiet);
     Section {
         title: "Silent (no voice, no music)".into(),
-        items: items.chain(waited).collect(),
+        items,
         none: "nowhere on this flight".into(),
+        keep: 3,
     }
+}
+
+/// Adds the zones that the planned flight never comes to: another flight may.
+fn elsewhere(facts: &Facts<'_>, items: &mut Vec<Item>, asked: impl Fn(&Zone) -> bool) {
+    /// More names than this say no more.
+    const NAMED: usize = 4;
+    let visited = |id: ZoneId| facts.flight.visits.iter().any(|visit| visit.zone == id);
+    let zones = (0..).map(ZoneId).zip(&facts.plan.zones);
+    let away: Vec<&str> = zones
+        .filter(|(id, zone)| asked(zone) && !visited(*id))
+        .map(|(_, zone)| zone.name.as_str())
+        .collect();
+    if away.is_empty() {
+        return;
+    }
+    if items.is_empty() {
+        items.push(Item::new("On this flight", "nowhere"));
+    }
+    let mut names = away.iter().take(NAMED).copied().collect::<Vec<_>>().join(", ");
+    if away.len() > NAMED {
+        names.push_str(&format!(" and {} more", away.len() - NAMED));
+    }
+    items.push(Item::new("Off this route too", names));
 }
 
 fn narration(plan: &Plan, id: plan::NarrationId) -> &str {
@@ -179,8 +238,13 @@ fn narration(plan: &Plan, id: plan::NarrationId) -> &str {
 }
 
 fn forbidden(facts: &Facts<'_>) -> Section {
-    let items = facts.flight.no_filming.iter().map(|visit| {
-        let zone = facts.plan.zones.get(visit.zone.index());
+    let zones = &facts.plan.zones;
+    let is_forbidden = |zone: &Zone| zone.no_filming.is_some();
+    // Also those flown through between two fixes: nothing is to be missing here.
+    let visits = facts.flight.visits.iter();
+    let visits = visits.filter(|visit| zones.get(visit.zone.index()).is_some_and(is_forbidden));
+    let items = visits.map(|visit| {
+        let zone = zones.get(visit.zone.index());
         let hand = match zone.and_then(|zone| zone.no_filming) {
             Some(HandFilming::Allowed) => "recording by hand is possible inside and is reported",
             _ => "recording by hand is refused",
@@ -189,10 +253,13 @@ fn forbidden(facts: &Facts<'_>) -> Section {
         let at = by_landmark(facts, visit.span);
         Item::new(when(facts, visit.span), format!("{name}, {at}; {hand}"))
     });
+    let mut items: Vec<Item> = items.collect();
+    elsewhere(facts, &mut items, is_forbidden);
     Section {
         title: "Filming forbidden".into(),
-        items: items.collect(),
+        items,
         none: "nowhere on this flight".into(),
+        keep: 3,
     }
 }
 
@@ -225,14 +292,18 @@ fn missed(facts: &Facts<'_>) -> Section {
     }
     let must = sights.iter().filter(|seen| seen.wanted.must_have).count();
     let heading = match (must, all) {
-        (0, _) => "Sights that will not be filmed (none is a must-have)".to_owned(),
+        (0, _) => "Sights not filmed (none is a must-have)".to_owned(),
         (_, true) => format!("All {must} must-have sights will be filmed"),
         (_, false) => {
             let lost = sights.iter().filter(|it| it.wanted.must_have && !it.is_filmed()).count();
             format!("{lost} of {must} must-have sights will NOT be filmed")
         }
     };
-    Section { title: heading, items, none: "every sight of the tour is filmed".into() }
+    let none = match sights.is_empty() {
+        true => "the tour names no sights",
+        false => "every sight of the tour is filmed",
+    };
+    Section { title: heading, items, none: none.into(), keep: 3 }
 }
 
 /// Why a sight is not filmed, without distances.
@@ -295,6 +366,7 @@ fn sides(facts: &Facts<'_>) -> Section {
         title: "Which camera films where".into(),
         items: items.collect(),
         none: "no sight is filmed".into(),
+        keep: 3,
     }
 }
 
@@ -325,16 +397,30 @@ fn sun(facts: &Facts<'_>) -> Section {
         }
     }
     spans.retain(|(_, span)| span.length() >= Millis::from_secs(3));
-    let items = spans.iter().map(|(id, span)| {
+    let mut items: Vec<Item> = Vec::new();
+    items.extend(spans.iter().map(|(id, span)| {
         let lens = camera(facts.plan, *id);
         Item::new(when(facts, *span), format!("{lens} lens, {}", by_landmark(facts, *span)))
-    });
+    }));
+    let sights = &facts.coverage.sights;
+    let is_filmed = |id| sights.iter().any(|seen| seen.place == id && seen.is_filmed());
+    for (how, lead) in [(OnSight::Back, "Lit from behind"), (OnSight::Dark, "In the dark")] {
+        let those = facts.lights.iter().filter(|light| up && light.on_sight == how);
+        let those = those.filter(|light| is_filmed(light.place));
+        let those: Vec<&str> = those.map(|light| title(facts.plan, light.place)).collect();
+        if !those.is_empty() {
+            items.push(Item::new(lead, those.join(", ")));
+        }
+    }
+    if items.len() > spans.len() && spans.is_empty() {
+        items.insert(0, Item::new("Into a lens", "nowhere while its camera is live"));
+    }
     let none = match (known, up) {
         (false, _) => "not reckoned: the date is out of reach",
         (true, false) => "the sun is below the horizon",
-        (true, true) => "in no lens while it is live",
+        (true, true) => "in no lens while its camera is live",
     };
-    Section { title: "Sun in the lens".into(), items: items.collect(), none: none.into() }
+    Section { title: "Sun in the lens".into(), items, none: none.into(), keep: 2 }
 }
 
 fn time(time: Millis) -> String {
@@ -346,7 +432,8 @@ fn time(time: Millis) -> String {
     }
 }
 
-fn controls(plan: &Plan) -> Section {
+fn controls(facts: &Facts<'_>) -> Section {
+    let plan = facts.plan;
     let settings = &plan.settings;
     let picked = match settings.manual_camera {
         ManualCamera::For(lasts) => format!("for {} from the last pick", time(lasts)),
@@ -361,11 +448,23 @@ fn controls(plan: &Plan) -> Section {
         MusicOnRadio::Ducked => "music is lower",
         MusicOnRadio::Paused => "music pauses",
     };
+    let unused: Vec<&str> = (0..)
+        .map(CameraId)
+        .zip(&plan.aircraft.cameras)
+        .filter(|(id, _)| {
+            facts.day.out_of_service.contains(id) || facts.day.not_allowed.contains(id)
+        })
+        .map(|(_, camera)| camera.name.as_str())
+        .collect();
+    let refused = match unused.is_empty() {
+        true => String::new(),
+        false => format!("; refused today: {}", unused.join(", ")),
+    };
     let items = vec![
         Item::new(
             "Camera",
             format!(
-                "live at once; stays {picked}, and no longer than to landing; “automatic” returns it at once"
+                "live at once; stays {picked}, and no longer than to landing; “automatic” returns it at once{refused}"
             ),
         ),
         Item::new(
@@ -375,7 +474,7 @@ fn controls(plan: &Plan) -> Section {
         Item::new("Still", "one at once, by the live camera; nothing to return"),
         Item::new(
             "Voice off",
-            "silent at once; stays off, also on the next flight, until voice on",
+            "narration cut off, none starts, music plays on; lasts, also on the next flight, until voice on",
         ),
         Item::new("Skip", "cuts off the narration playing and no other"),
         Item::new(
@@ -383,7 +482,7 @@ fn controls(plan: &Plan) -> Section {
             format!("{voice}; {music}; no new one starts; over with radio clear"),
         ),
     ];
-    Section { title: "Hand controls".into(), items, none: String::new() }
+    Section { title: "Hand controls".into(), keep: items.len(), items, none: String::new() }
 }
 
 fn gps(plan: &Plan) -> Section {
@@ -392,12 +491,20 @@ fn gps(plan: &Plan) -> Section {
         Item::new(
             format!("After {} without a fix", time(settings.lost_after)),
             format!(
-                "the camera stays for {}, then the cameras take turns; recording and music stay as they \
-                 are; the narration playing ends as usual and none starts; no title, no still by place",
+                "camera and title stay for {}, then the cameras take turns without titles; recording, \
+                 music, silence and no filming stay as they are; the narration playing ends as usual \
+                 and none starts; no still by place",
                 time(settings.shot_hold)
             ),
         ),
-        Item::new("With the next good fix", "all goes on by itself; hand controls work throughout"),
+        Item::new(
+            "With the next good fix",
+            format!(
+                "all goes on by itself; of what was flown past in a gap of more than {} nothing is \
+                 made up for; hand controls work throughout",
+                time(settings.bridge)
+            ),
+        ),
     ];
-    Section { title: "GPS lost".into(), items, none: String::new() }
+    Section { title: "GPS lost".into(), keep: items.len(), items, none: String::new() }
 }

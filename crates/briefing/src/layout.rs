@@ -1,5 +1,7 @@
 //! What has room on one page, and where it goes.
 
+use std::collections::BTreeSet;
+
 use ttf_parser::Face;
 
 use crate::{Card, Item};
@@ -57,6 +59,8 @@ pub struct Fitted {
     pub card: Card,
     /// How many items were left out.
     pub left_out: usize,
+    /// Letters that the PDF form does not have and shows as empty boxes.
+    pub unknown: BTreeSet<char>,
     /// The size of its plain text, in points; nothing is smaller.
     pub size: f32,
     pub(crate) texts: Vec<Set>,
@@ -188,60 +192,83 @@ impl Setter<'_> {
 pub fn fit(card: &Card) -> Fitted {
     let Some(faces) = Faces::new() else {
         let (texts, rules) = (Vec::new(), Vec::new());
-        return Fitted { card: card.clone(), left_out: 0, size: SMALLEST, texts, rules };
+        let unknown = BTreeSet::new();
+        return Fitted { card: card.clone(), left_out: 0, size: SMALLEST, unknown, texts, rules };
     };
-    let mut card = shortened(card);
+    let unknown = unknown_letters(&faces, card);
+    let whole = shortened(card, 1);
     for size in SIZES {
-        let (texts, rules, low) = set(&faces, &card, size);
+        let (texts, rules, low) = set(&faces, &whole, size);
         if low <= PAGE.1 - MARGIN {
-            return Fitted { card, left_out: 0, size, texts, rules };
+            return Fitted { card: whole, left_out: 0, size, unknown, texts, rules };
         }
     }
+    // Names that are all very long are cut shorter still.
+    let mut fitted = pruned(&faces, card, 1);
+    for shorter in 2..=4 {
+        if fitted.1 {
+            break;
+        }
+        fitted = pruned(&faces, card, shorter);
+    }
+    Fitted { unknown, ..fitted.0 }
+}
+
+/// The letters of a card that the faces do not have.
+fn unknown_letters(faces: &Faces, card: &Card) -> BTreeSet<char> {
+    let items = card.sections.iter().flat_map(|section| &section.items);
+    let items = items.flat_map(|item| [&item.lead, &item.text]);
+    let texts = [&card.title, &card.plan].into_iter().chain(&card.about).chain(items);
+    let letters = texts.flat_map(|text| text.chars()).filter(|it| !it.is_whitespace());
+    letters.filter(|letter| faces.regular.glyph_index(*letter).is_none()).collect()
+}
+
+/// Leaves out items until all has room, and says whether that came about.
+fn pruned(faces: &Faces, card: &Card, shorter: usize) -> (Fitted, bool) {
+    let mut card = shortened(card, shorter);
     let size = SMALLEST;
     let mut missing = vec![0_usize; card.sections.len()];
     loop {
         let said = with_missing(&card, &missing);
-        let (texts, rules, low) = set(&faces, &said, size);
+        let (texts, rules, low) = set(faces, &said, size);
         let fits = low <= PAGE.1 - MARGIN;
-        // What the tour leaves out first is what there is most of; hand controls and GPS stay.
-        let longest = card
-            .sections
-            .iter()
-            .enumerate()
-            .filter(|(at, section)| section.items.len() > 1 && *at + 2 < card.sections.len());
-        let longest = longest.max_by_key(|(_, section)| section.items.len()).map(|(at, _)| at);
-        let Some(longest) = longest.filter(|_| !fits) else {
+        // What there is most of is left out first.
+        let sections = card.sections.iter_mut().zip(&mut missing);
+        let can = sections.filter(|(section, _)| section.items.len() > section.keep);
+        let most = can.max_by_key(|(section, _)| section.items.len());
+        let Some((section, count)) = most.filter(|_| !fits) else {
             let left_out = missing.iter().sum();
-            return Fitted { card: said, left_out, size, texts, rules };
+            let unknown = BTreeSet::new();
+            return (Fitted { card: said, left_out, size, unknown, texts, rules }, fits);
         };
-        if let (Some(section), Some(count)) =
-            (card.sections.get_mut(longest), missing.get_mut(longest))
-        {
-            section.items.pop();
-            *count += 1;
-        }
+        section.items.pop();
+        *count += 1;
     }
 }
 
-/// Names and texts so long that a few of them fill a page are cut, and the cut is seen.
-fn shortened(card: &Card) -> Card {
+/// Names and texts so long that a few of them fill a page are cut, and the cut is seen. `shorter`: by
+/// what the greatest lengths are divided.
+fn shortened(card: &Card, shorter: usize) -> Card {
     let cut = |text: &str, most: usize| {
+        let most = most / shorter;
         if text.chars().count() <= most {
             return text.to_owned();
         }
-        let kept: String = text.chars().take(most - 1).collect();
+        let kept: String = text.chars().take(most.saturating_sub(1)).collect();
         format!("{}…", kept.trim_end())
     };
     let mut card = card.clone();
     card.title = cut(&card.title, 110);
-    card.plan = cut(&card.plan, 200);
     card.about = card.about.iter().map(|line| cut(line, 320)).collect();
     for section in &mut card.sections {
+        // What is never left out whole is of our own words, but for the names of cameras.
+        let most = if section.keep >= section.items.len() { 260 * shorter } else { 260 };
         for item in &mut section.items {
             item.lead = cut(&item.lead, 70);
-            item.text = cut(&item.text, 260);
+            item.text = cut(&item.text, most);
         }
     }
+    card.plan = cut(&card.plan, 200);
     card
 }
 

@@ -68,6 +68,8 @@ pub struct Section {
     pub items: Vec<Item>,
     /// What is said where it has none.
     pub none: String,
+    /// How many of its first items are never left out.
+    pub keep: usize,
 }
 
 /// An item: a few words that stand out, and the rest.

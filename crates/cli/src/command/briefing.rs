@@ -80,6 +80,15 @@ pub(super) fn run(
                 .help("`fulmar coverage` and `fulmar plan` show all of it"),
         );
     }
+    if to_pdf && !fitted.unknown.is_empty() {
+        let letters: String = fitted.unknown.iter().take(20).collect();
+        let headline = format!("the PDF file has no letters for {letters} and shows empty boxes");
+        let place = Place::whole(file::name(&args.output));
+        findings
+            .push(Diagnostic::warning("letters-missing", place, headline).help(
+                "write the card as .html and print that, or give those places a Latin title",
+            ));
+    }
     let bytes = if to_pdf {
         pdf(&fitted).map_err(|error| {
             let place = Place::whole(file::name(&args.output));

@@ -25,6 +25,16 @@ pub(super) const PAGES: &[Page] = &[
         "the same tour with zones that touch joined to one",
     ),
     page!(
+        "letters-missing",
+        Warning,
+        "A name on the pilot's card in a script that the letters of the PDF file do not have: they have \
+         Latin, Greek, Cyrillic, Armenian, Georgian, Hebrew and Arabic, and no Chinese, Japanese or \
+         Korean.",
+        "The pilot would read empty boxes in place of a landmark.",
+        "fulmar briefing west.yaml --output card.pdf",
+        "fulmar briefing west.yaml --output card.html, printed from a browser",
+    ),
+    page!(
         "no-departures",
         Note,
         "A tour that does not say at which local times it is sold.",
