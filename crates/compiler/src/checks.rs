@@ -35,6 +35,7 @@ pub(crate) mod recorded;
 pub(crate) mod recorder;
 mod recordings;
 pub(crate) mod side_words;
+pub(crate) mod sight_filmed;
 pub(crate) mod sight_framed;
 pub(crate) mod silence;
 pub(crate) mod soundness;
@@ -124,6 +125,7 @@ pub(crate) const REVIEWS: &[(&[Page], Review)] = &[
     (outranked::PAGES, outranked::check),
     (camera_live::PAGES, camera_live::check),
     (sight_framed::PAGES, sight_framed::check),
+    (sight_filmed::PAGES, sight_filmed::check),
     (told::PAGES, told::check),
     (fits::PAGES, fits::check),
     (silence::PAGES, silence::check),

@@ -2,12 +2,11 @@
 
 use std::collections::BTreeSet;
 
-use earth::{Millis, Surface};
+use earth::Millis;
 use engine::{Event, NarrationEvent, StillWhy};
-use plan::{Day, PlaceKind, Plan, StillMoment};
+use plan::{Day, Plan, StillMoment};
 use route::Project;
 
-use crate::checks::sight_framed;
 use crate::fly::{PLANNED_EVERY, fly, fly_in};
 use crate::review::Flown;
 
@@ -33,9 +32,9 @@ pub struct Effect {
 
 /// Flies the planned route of a tour as written, and as it is chosen for a day.
 ///
-/// Sights are those that rules name. One counts as filmed if the live camera, while recording,
-/// holds it in its frame for the length of a shot (`minimum shot`) altogether, no farther away than
-/// `abeam within`; the aircraft is taken as level. None where either cannot be flown.
+/// Sights are those that a rule or a narration names, and the must-haves. One is filmed as
+/// [`coverage`] tells it: the live camera, while recording, holds it in one shot for as long and as
+/// large, or as near, as it is wanted. None where either cannot be flown.
 #[must_use]
 pub fn effect(
     (written, written_plan): (&Project, &Plan),
@@ -71,18 +70,11 @@ struct Outcome {
 
 impl Outcome {
     fn of(flown: &Flown<'_>) -> Self {
-        // What no rule names may be in a picture by chance.
-        let named = sight_framed::named(flown);
-        let sights = flown.plan.places.iter().filter(|place| {
-            place.kind == PlaceKind::Sight && named.contains_key(place.name.as_str())
-        });
-        let filmed = sights.filter(|sight| {
-            let at = Surface::from(sight.position);
-            let recorded = flown.moments.iter().filter(|moment| moment.recording);
-            let framed = recorded.filter(|moment| flown.frames(moment, sight, &at)).count();
-            let framed = i64::try_from(framed).unwrap_or(i64::MAX);
-            Millis::from_secs(framed) >= flown.plan.settings.minimum_shot
-        });
+        let coverage = flown.coverage();
+        let sights = coverage.iter().flat_map(|(_, coverage)| &coverage.sights);
+        let filmed = sights
+            .filter(|seen| seen.is_filmed())
+            .filter_map(|seen| flown.plan.places.get(seen.place.index()));
         let told = flown.changes.iter().filter_map(|change| match change.event {
             Event::Narration { narration, what: NarrationEvent::Ended } => {
                 // The short version is the same narration.

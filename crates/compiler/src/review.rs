@@ -1,11 +1,13 @@
 //! The review of a tour that compiles: its planned route flown once, and what is wrong with it.
 
+use coverage::{Coverage, Pose, Watch, cover};
 use diagnostic::{Diagnostic, Page};
 use earth::{DegreesTrue, Metres, MetresPerSecond, Surface, Utc};
 use engine::{Change, Engine, Limits, Notice, RuleActivity, Sink, State};
 use plan::{CameraId, Day, NarrationId, Place, Plan, RuleId, ZoneId};
 use route::Span;
 use route::model::{Entry, Project, Zone};
+use timeline::Timeline;
 
 use crate::checks::{REVIEWS, levels, without};
 use crate::findings::Findings;
@@ -64,6 +66,8 @@ pub(crate) struct Flown<'a> {
     pub(crate) moments: Vec<Moment>,
     /// Everything that changed.
     pub(crate) changes: Vec<Change>,
+    /// Where the aircraft was and how it lay at each fix.
+    pub(crate) poses: Vec<Pose>,
 }
 
 /// The state at a fix, as far as checks ask for it.
@@ -92,13 +96,32 @@ impl<'a> Flown<'a> {
         flight: &'a PlannedFlight,
     ) -> Option<Self> {
         let mut engine = Engine::new(plan, day, Limits::of(&plan.settings)).ok()?;
-        let mut seen = Seen::default();
+        let mut seen = Seen {
+            moments: Vec::new(),
+            changes: Vec::new(),
+            active: Vec::new(),
+            watch: Watch::new(plan),
+        };
         for fix in &flight.fixes {
             engine.fix(fix, &mut seen);
         }
         engine.finish(&mut seen);
-        let Seen { moments, changes, .. } = seen;
-        Some(Self { project, plan, day, flight, flights: None, moments, changes })
+        let Seen { moments, changes, watch, .. } = seen;
+        let poses = watch.finish(None);
+        Some(Self { project, plan, day, flight, flights: None, moments, changes, poses })
+    }
+
+    /// What the cameras see of the sights on each flight of the planned route: where it lands on the
+    /// way there are several. Heights of the ground are no part of a plan, so no hill hides a sight
+    /// here.
+    pub(crate) fn coverage(&self) -> Vec<(timeline::Flight, Coverage)> {
+        let flights = Timeline::of(self.plan, &self.changes).flights.into_iter();
+        flights
+            .map(|flight| {
+                let coverage = cover(self.plan, self.day, &flight, &self.poses, None);
+                (flight, coverage)
+            })
+            .collect()
     }
 
     /// Whether the live camera holds a sight in its frame at a moment, no farther away than the
@@ -146,11 +169,11 @@ impl<'a> Flown<'a> {
     }
 }
 
-#[derive(Default)]
 struct Seen {
     moments: Vec<Moment>,
     changes: Vec<Change>,
     active: Vec<RuleId>,
+    watch: Watch,
 }
 
 impl Sink for Seen {
@@ -159,6 +182,7 @@ impl Sink for Seen {
     }
 
     fn state(&mut self, state: &State<'_>) {
+        self.watch.state(state);
         self.moments.push(Moment {
             time: state.time,
             surface: Surface::from(state.position),

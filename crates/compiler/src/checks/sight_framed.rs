@@ -16,7 +16,8 @@ pub(super) const PAGES: &[Page] = &[Page {
     severity: Severity::Warning,
     finds: "A sight that a rule names and that on the planned flight is never in the frame of the \
             live camera within the distance of `abeam within` (2 NM unless the tour sets another), \
-            the aircraft taken as level.",
+            the aircraft taken as level. Of a must-have, `sight-not-filmed` says more, and it is not \
+            found here.",
     why: "The passengers were promised it and it is not in the film.",
     example: "rules:\n  arch: {when: {in: arch}, camera: left}    # the arch lies to the right",
     better: "rules:\n  arch: {when: {in: arch}, camera: {look at: ARCH}}",
@@ -26,6 +27,9 @@ pub(crate) fn check(flown: &Flown<'_>, findings: &mut Findings<'_>) {
     for (name, span) in named(flown) {
         let place = flown.plan.places.iter().find(|place| place.name == name);
         let Some(place) = place.filter(|place| place.kind == PlaceKind::Sight) else { continue };
+        if place.wanted.is_some_and(|wanted| wanted.must_have) {
+            continue;
+        }
         let sight = Surface::from(place.position);
         let mut airborne = flown.moments.iter().filter(|moment| moment.airborne);
         let framed = airborne.any(|moment| flown.frames(moment, place, &sight));
