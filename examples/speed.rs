@@ -6,6 +6,7 @@
 //! cargo run --release --example speed -- memory  # the peak of memory over a 1 GB file
 //! cargo build --release && cargo run --release --example speed -- check  # checking the demo
 //! cargo build --release && cargo run --release --example speed -- grid   # a season's grid
+//! cargo build --release && cargo run --release --example speed -- card   # the pilot's card
 //! ```
 //!
 //! The flight is invented: a loop of 80 km, half an hour long, flown over and over at one fix a second. Thirty zones, one
@@ -37,6 +38,7 @@ fn main() -> Outcome<()> {
         Some("memory") => return memory(),
         Some("check") => return check(),
         Some("grid") => return grid(),
+        Some("card") => return card(),
         Some("engine") => return engine_alone(&(0..FIXES).map(fix).collect::<Vec<Fix>>()),
         Some(other) => return Err(format!("there is no part '{other}'").into()),
         None => {}
@@ -109,6 +111,25 @@ fn check() -> Outcome<()> {
         "checking both demo tours: {:.1} ms, the median of 21 (bar: under 30)",
         median.as_secs_f64() * 1e3
     );
+    Ok(())
+}
+
+/// The pilot's card of a demo tour on a day of low cloud, in both forms, each time as a process of
+/// its own.
+fn card() -> Outcome<()> {
+    for form in ["pdf", "html"] {
+        let name = format!("fulmar-card-{}.{form}", std::process::id());
+        let path = std::env::temp_dir().join(name);
+        let output = path.to_string_lossy();
+        let day = ["--today", "routes/days/low-cloud.yaml", "--output", &output];
+        let args = [["briefing", "routes/tours/west-coast.yaml"].as_slice(), &day].concat();
+        let median = median_of_processes(&args);
+        let _ = std::fs::remove_file(&path);
+        println!(
+            "the pilot's card as {form}: {:.0} ms, the median of 21 (bar: under 1000)",
+            median?.as_secs_f64() * 1e3
+        );
+    }
     Ok(())
 }
 
