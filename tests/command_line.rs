@@ -20,6 +20,8 @@ mod project;
 mod recordings;
 #[path = "command_line/script.rs"]
 mod script;
+#[path = "command_line/seen.rs"]
+mod seen;
 #[path = "command_line/takes.rs"]
 mod takes;
 

@@ -12,6 +12,7 @@ mod explain;
 mod fit;
 mod fly;
 mod grid;
+mod ground;
 mod handed_on;
 mod light;
 mod mix;

@@ -9,6 +9,7 @@
 //! side of the axis, here the aircraft banks in its turns (a model), and the lens puts what lies
 //! before it on a flat picture. So the two may differ at the edge of a frame.
 
+pub mod ground;
 pub mod light;
 mod look;
 mod pose;

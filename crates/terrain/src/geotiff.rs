@@ -24,6 +24,13 @@ const GEOGRAPHIC: u16 = 2;
 const RASTER_TYPE: u16 = 1025;
 const POINT: u16 = 2;
 
+/// `GeogAngularUnitsGeoKey`, and its value for degrees.
+const ANGULAR_UNITS: u16 = 2054;
+const DEGREES: u16 = 9102;
+/// `VerticalUnitsGeoKey`, and its value for metres.
+const VERTICAL_UNITS: u16 = 4099;
+const METRES: u16 = 9001;
+
 /// No file of heights for a tour is larger than this when decoded, in bytes.
 const LARGEST: usize = 1 << 30;
 
@@ -47,6 +54,12 @@ pub(crate) fn read(name: &str, bytes: &[u8]) -> Result<Grid, Box<Diagnostic>> {
         None => return Err(refused(&"it does not say where it lies (it is no GeoTIFF)")),
         Some(_) => return Err(refused(&"it lies on a map's plane, not in longitude and latitude")),
     }
+    if key(ANGULAR_UNITS).is_some_and(|unit| unit != DEGREES) {
+        return Err(refused(&"its longitudes and latitudes are not in degrees"));
+    }
+    if key(VERTICAL_UNITS).is_some_and(|unit| unit != METRES) {
+        return Err(refused(&"its heights are not in metres"));
+    }
     let numbers = |decoder: &mut Decoder<_>, tag| {
         let value = decoder.find_tag(tag).ok().flatten();
         value.and_then(|value: tiff::decoder::ifd::Value| value.into_f64_vec().ok())
@@ -62,13 +75,15 @@ pub(crate) fn read(name: &str, bytes: &[u8]) -> Result<Grid, Box<Diagnostic>> {
     let void = void.and_then(|value| value.into_string().ok());
     let void: Option<f64> = void.and_then(|text| text.trim_matches(['\0', ' ']).parse().ok());
     // A value that stands for an area is the height in its middle.
-    let half = if key(RASTER_TYPE) == Some(POINT) { 0.0 } else { 0.5 };
+    let is_point = key(RASTER_TYPE) == Some(POINT);
+    let half = if is_point { 0.0 } else { 0.5 };
     let west = lon + (half - column) * across;
     let north = lat - (half - row) * down;
     let heights = decoder.read_image().map_err(|error| refused(&error))?;
     let heights = values(heights, void).ok_or_else(|| refused(&"its values are no heights"))?;
     let size = (rows as usize, columns as usize);
     let grid = Grid::new((north, west), (*down, *across), size, heights);
+    let grid = grid.map(|grid| if is_point { grid } else { grid.of_areas() });
     grid.ok_or_else(|| refused(&"it has more than one value to a point, or lies beyond the earth"))
 }
 
@@ -76,10 +91,12 @@ fn values(read: DecodingResult, void: Option<f64>) -> Option<Vec<f32>> {
     fn all<T: Copy + Into<f64>>(read: Vec<T>, void: Option<f64>) -> Vec<f32> {
         let height = |value: T| {
             let value: f64 = value.into();
-            // What no ground can be is not known either, whatever a file says of voids.
-            let known = void != Some(value) && (-12_000.0..=10_000.0).contains(&value);
             #[expect(clippy::cast_possible_truncation, reason = "a height fits, to a millimetre")]
-            if known { value as f32 } else { f32::NAN }
+            let height = value as f32;
+            // A void is compared as the file can hold it: -9999.9 is another number in 32 bits.
+            #[expect(clippy::cast_possible_truncation, reason = "both are cut in the same way")]
+            let is_void = void.is_some_and(|void| void == value || void as f32 == height);
+            if is_void { f32::NAN } else { height }
         };
         read.into_iter().map(height).collect()
     }

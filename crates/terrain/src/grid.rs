@@ -18,11 +18,21 @@ pub struct Grid {
     columns: usize,
     /// Row by row from the north, each from the west; NaN where the height is not known.
     heights: Vec<f32>,
+    /// How far beyond the outermost points they speak for the ground, in steps.
+    beyond: f64,
 }
+
+/// No ground that anybody flies over lies lower: the lowest land, the shore of the Dead Sea, lies
+/// about 440 m below the sea (from memory). So the voids of files that do not say how they write
+/// them (−9999 is common) and the beds of seas are not taken for ground.
+const LOWEST: f32 = -500.0;
+/// Nor higher.
+const HIGHEST: f32 = 9000.0;
 
 impl Grid {
     /// A grid whose first point lies in the north-west, with its steps to the south and to the east
-    /// in degrees, and its heights in metres row by row; NaN is a void.
+    /// in degrees, and its heights in metres row by row; NaN is a void, and so is what no ground can
+    /// be (below −500 m, above 9000 m).
     ///
     /// None unless the steps are above nought, there are two rows and two columns at least, as many
     /// heights as points, and all of it lies on the earth.
@@ -31,17 +41,27 @@ impl Grid {
         (north, west): (f64, f64),
         (down, across): (f64, f64),
         (rows, columns): (usize, usize),
-        heights: Vec<f32>,
+        mut heights: Vec<f32>,
     ) -> Option<Self> {
         let steps = [down, across].iter().all(|step| step.is_finite() && *step > 0.0);
         let points = rows >= 2 && columns >= 2 && rows.checked_mul(columns)? == heights.len();
-        let grid = Self { north, down, west, across, rows, columns, heights };
+        for height in heights.iter_mut().filter(|it| !(LOWEST..=HIGHEST).contains(*it)) {
+            *height = f32::NAN;
+        }
+        let grid = Self { north, down, west, across, rows, columns, heights, beyond: 0.0 };
         let (south, east) = grid.far_corner();
         let on_earth = (-90.000_1..=90.000_1).contains(&north)
             && (-90.000_1..=90.000_1).contains(&south)
             && (-360.0..=360.0).contains(&west)
             && east - west <= 360.0 + across;
         (steps && points && on_earth).then_some(grid)
+    }
+
+    /// The same with points that are the middles of areas: the outermost speak for half a step more,
+    /// so that between two files side by side no strip is left out.
+    #[must_use]
+    pub fn of_areas(self) -> Self {
+        Self { beyond: 0.5, ..self }
     }
 
     #[expect(clippy::cast_precision_loss, reason = "no file has so many points")]
@@ -75,7 +95,8 @@ impl Grid {
         let row = (self.north - at.lat()) / self.down;
         // East of the first column by less than a whole turn, so that a grid may lie across the
         // 180° meridian. A hair west of it is a place on it.
-        let east = (at.lon() - self.west + 1e-9).rem_euclid(360.0) - 1e-9;
+        let hair = 1e-9 + self.beyond * self.across;
+        let east = (at.lon() - self.west + hair).rem_euclid(360.0) - hair;
         let column = east / self.across;
         #[expect(clippy::cast_precision_loss, reason = "no file has so many points")]
         let (last_row, last_column) = ((self.rows - 1) as f64, (self.columns - 1) as f64);
@@ -83,7 +104,9 @@ impl Grid {
             // A place a hair beside a point is that point, whatever lies on its other side.
             let point = libm::round(value);
             let value = if (value - point).abs() < 1e-6 { point } else { value };
-            (0.0..=last).contains(&value).then_some(value)
+            let beyond = self.beyond + 1e-6;
+            let inside = (-beyond..=last + beyond).contains(&value);
+            inside.then_some(value.clamp(0.0, last))
         };
         Some((near(row, last_row)?, near(column, last_column)?))
     }

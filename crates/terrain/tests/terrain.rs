@@ -64,18 +64,27 @@ fn what_is_no_tile_is_refused_and_says_why() {
 
 /// A GeoTIFF of 40 by 60 points: 1 m higher for each row and 10 m for each column.
 fn geotiff(raster: u16, model: u16, compression: Compression) -> Vec<u8> {
+    with_keys(&[1024, 0, 1, model, 1025, 0, 1, raster], "-9999", compression)
+}
+
+/// The same with other keys, four numbers each, and another way to write a void.
+fn with_keys(more: &[u16], void: &str, compression: Compression) -> Vec<u8> {
     let mut file = Cursor::new(Vec::new());
     let mut encoder = TiffEncoder::new(&mut file).unwrap().with_compression(compression);
     let mut image = encoder.new_image::<colortype::Gray32Float>(60, 40).unwrap();
     let tags = image.encoder();
     tags.write_tag(Tag::ModelPixelScaleTag, &[0.01, 0.02, 0.0][..]).unwrap();
     tags.write_tag(Tag::ModelTiepointTag, &[0.0, 0.0, 0.0, 10.0, 50.0, 0.0][..]).unwrap();
-    let keys: [u16; 12] = [1, 1, 1, 2, 1024, 0, 1, model, 1025, 0, 1, raster];
+    let mut keys: Vec<u16> = vec![1, 1, 1, (more.len() / 4) as u16];
+    keys.extend(more);
     tags.write_tag(Tag::GeoKeyDirectoryTag, &keys[..]).unwrap();
-    tags.write_tag(Tag::GdalNodata, "-9999").unwrap();
+    tags.write_tag(Tag::GdalNodata, void).unwrap();
+    let value: f32 = void.parse().unwrap();
     let heights: Vec<f32> = (0..40 * 60)
         .map(|point| match (point / 60, point % 60) {
-            (20, 30) => -9999.0,
+            (20, 30) => value,
+            // A void that the file does not speak of.
+            (20, 10) => -9999.0,
             (row, column) => row as f32 + 10.0 * column as f32,
         })
         .collect();
@@ -95,9 +104,51 @@ fn a_geotiff_lies_by_its_tie_point() {
         assert_eq!(at(&points, 50.0 - 20.0 * 0.02, 10.3), None);
     }
     let areas = Terrain::new(vec![read("a.tif", &geotiff(1, 2, Compression::Lzw)).unwrap()]);
-    assert_eq!(at(&areas, 50.0, 10.0), None);
+    // The corner belongs to the first area, and what is beyond it to none.
+    assert_eq!(at(&areas, 50.0, 10.0), Some(0.0));
+    assert_eq!(at(&areas, 50.000_1, 10.0), None);
+    assert_eq!(at(&areas, 50.0, 9.999_9), None);
     let got = at(&areas, 50.0 - 0.01, 10.0 + 0.005).unwrap();
     assert!(got.abs() < 1e-3, "{got}");
+}
+
+/// Voids that a file names in its own numbers, and those it does not name; heights in other units.
+#[test]
+fn voids_and_units_are_not_taken_for_metres() {
+    for void in ["-9999", "-32768", "-499.9", "8888.8", "-3.4028235e38", "NaN"] {
+        let file = with_keys(&[1024, 0, 1, 2, 1025, 0, 1, 2], void, Compression::Lzw);
+        let terrain = Terrain::new(vec![read("a.tif", &file).unwrap()]);
+        assert_eq!(at(&terrain, 49.6, 10.3), None, "{void}");
+        assert_eq!(at(&terrain, 49.6, 10.1), None, "{void}");
+        assert!(at(&terrain, 49.6, 10.2).is_some(), "{void}");
+    }
+    // EPSG: 9002 foot, 9003 US survey foot, 9105 grad.
+    for (key, unit, words) in [
+        (4099, 9002, "heights are not in metres"),
+        (4099, 9003, "heights are not in metres"),
+        (2054, 9105, "not in degrees"),
+    ] {
+        let keys = [1024, 0, 1, 2, 1025, 0, 1, 2, key, 0, 1, unit];
+        let file = with_keys(&keys, "-9999", Compression::Lzw);
+        let finding = read("a.tif", &file).unwrap_err();
+        assert!(finding.headline.contains(words), "{}", finding.headline);
+    }
+    let metres = [1024, 0, 1, 2, 2054, 0, 1, 9102, 4099, 0, 1, 9001];
+    assert!(read("a.tif", &with_keys(&metres, "-9999", Compression::Lzw)).is_ok());
+}
+
+#[test]
+fn two_files_of_areas_side_by_side_leave_no_strip_between_them() {
+    let file = |west: f64| {
+        let grid = Grid::new((49.5, west), (0.5, 0.5), (2, 2), vec![7.0; 4]).unwrap();
+        grid.of_areas()
+    };
+    let both = Terrain::new(vec![file(179.25), file(-179.75)]);
+    for lon in [179.1, 179.9, 180.0, -180.0, -179.9, -179.1] {
+        assert_eq!(at(&both, 49.2, lon), Some(7.0), "{lon}");
+    }
+    assert_eq!(at(&both, 49.2, 178.9), None);
+    assert_eq!(at(&both, 49.76, 179.5), None);
 }
 
 #[test]

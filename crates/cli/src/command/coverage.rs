@@ -4,10 +4,13 @@ use std::io::Write;
 use std::path::PathBuf;
 
 use super::fly::prepare;
+use super::ground::cautions;
 use super::seen::{Nobody, fly};
+use diagnostic::{Diagnostic, Place};
+
 use crate::args::{CoverageArgs, CoverageFormat, MessageFormat};
 use crate::input::findings::Findings;
-use crate::input::terrain;
+use crate::input::{file, terrain};
 use crate::outcome::{Outcome, Stop};
 use crate::output::{Output, files_of};
 use crate::render;
@@ -39,6 +42,11 @@ pub(super) fn run(
         findings.tell(terminal, format)?;
         return Ok(Outcome::CouldNotRun);
     };
+    if !ground.is_empty() {
+        let flown = (flight, seen.poses.as_slice(), &coverage);
+        findings.extend(cautions(&ready, &args.flight, flown, &ground));
+        unknown(&coverage, &args.terrain.terrain, &mut findings);
+    }
     let page = Page {
         identity: &ready.loaded.identity,
         plan: &ready.loaded.plan,
@@ -69,4 +77,20 @@ pub(super) fn run(
     let missed = coverage.sights.iter().any(|seen| seen.wanted.must_have && !seen.is_filmed());
     let judged = if missed { Outcome::Findings } else { Outcome::Clean };
     Ok(judged.max(said).max(ready.told))
+}
+
+/// Files of heights that know nothing of where the flight is: they are for another place.
+fn unknown(coverage: &coverage::Coverage, given: &[PathBuf], findings: &mut Findings) {
+    if coverage.ground_known {
+        return;
+    }
+    let name = given.first().map_or_else(|| "terrain".to_owned(), |path| file::name(path));
+    findings.push(
+        Diagnostic::warning(
+            "terrain-elsewhere",
+            Place::whole(name),
+            "the files of heights know nothing of any place on this flight",
+        )
+        .help("give files that cover the route; without them no hill hides a sight"),
+    );
 }

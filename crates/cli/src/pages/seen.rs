@@ -44,6 +44,51 @@ pub(super) const PAGES: &[Page] = &[
         "departure: 2026-06-14T10:30:00-02:00 and departures: [\"09:00\", \"10:30\", \"15:30\"]",
     ),
     page!(
+        "band-beneath-ground",
+        Warning,
+        "A zone with an altitude band over ground that stands higher than the upper end of the band.",
+        "Over that ground nobody is ever in the zone: where it is to be silent, it is not. A caution \
+         from the files of heights, which are coarse.",
+        "band: below 500 ft above PAD    # and a hill of 900 ft in the zone",
+        "band: below 1400 ft",
+    ),
+    page!(
+        "floor-in-ground",
+        Note,
+        "A zone with an altitude band whose lower end lies beneath the ground at some place in it.",
+        "It does no harm; but a band that was meant to begin above the ground begins in it there.",
+        "band: 500 ft..1500 ft    # and a hill of 900 ft in the zone",
+        "band: 1200 ft..2200 ft",
+    ),
+    page!(
+        "flown-low",
+        Warning,
+        "A planned flight that is less than 500 ft above the ground, as files of heights have it, more \
+         than 1.5 NM from every take-off and landing.",
+        "A caution, not a rule and not a clearance: such files know no trees, masts or wires. What is \
+         allowed is said by the pilot in command, the flight manual, the operator's procedures and \
+         local rules.",
+        "- {to: PEAK, altitude: 1000 ft}    # on ground of 800 ft",
+        "- {to: PEAK, altitude: 1600 ft}",
+    ),
+    page!(
+        "elevation-differs",
+        Note,
+        "A place whose elevation, as written, differs from the files of heights by more than 30 m.",
+        "One of the two is wrong, or the place lies elsewhere: then it is not where the camera looks.",
+        "ARCH: {at: \"46.40 N, 33.20 W\", elevation: 0 m}    # 180 m in the file of heights",
+        "ARCH: {at: \"46.41 N, 33.22 W\", elevation: 0 m}",
+    ),
+    page!(
+        "terrain-elsewhere",
+        Warning,
+        "Files of heights that know nothing of any place on the flight.",
+        "They are for another place, or have nothing but voids here: no hill hides a sight, as if there \
+         were no such files.",
+        "fulmar coverage west.yaml --planned --terrain N10E020.hgt",
+        "fulmar coverage west.yaml --planned --terrain N46W034.hgt",
+    ),
+    page!(
         "terrain-missing",
         Warning,
         "A file of heights that the tour names and that is not there, or cannot be used.",

@@ -2,7 +2,9 @@
 
 use std::io::{self, Write};
 
+use ::coverage::light::{BeforeLens, before_lens, on_sight};
 use ::coverage::{Best, Coverage, Look, Pose, Seen, SightSeen, Target, look};
+use earth::sun::Sun;
 use earth::{Metres, Millis};
 use plan::{CameraId, Plan};
 use serde_json::{Value, json};
@@ -10,6 +12,7 @@ use terrain::Terrain;
 use timeline::{Flight, Span};
 
 use super::identity::Identity;
+use super::light::lit;
 use super::table::Table;
 use super::time::{Since, UtcText};
 use super::wire::COVERAGE;
@@ -255,6 +258,12 @@ pub(crate) fn csv(out: &mut dyn Write, page: &Page<'_>) -> io::Result<()> {
         "picture_y",
         "bank_deg",
         "height_above_ground_m",
+        "sun_azimuth_deg",
+        "sun_elevation_deg",
+        "sun_off_axis_deg",
+        "sun_in_frame",
+        "sun_into_lens",
+        "lit",
     ])?;
     let flight = (page.flight.run, page.flight.number);
     let targets: Vec<(&str, Target)> = page
@@ -270,7 +279,12 @@ pub(crate) fn csv(out: &mut dyn Write, page: &Page<'_>) -> io::Result<()> {
     for pose in page.poses.iter().filter(|pose| pose.flight == flight) {
         let ground = page.ground.and_then(|ground| ground.height(pose.position));
         let above = pose.altitude.zip(ground).map(|(altitude, ground)| (altitude - ground).get());
+        let sun = Sun::at(pose.time, pose.position, pose.altitude);
         for (id, camera) in (0..).map(CameraId).zip(&page.plan.aircraft.cameras) {
+            let before = sun.and_then(|sun| before_lens(page.plan, camera, pose, sun));
+            let yes_or_no = |asked: fn(&BeforeLens) -> bool| {
+                before.as_ref().map_or_else(String::new, |before| asked(before).to_string())
+            };
             for (name, target) in &targets {
                 let mut look: Look = look(camera, pose, target);
                 if let (Seen::InFrame, Some(ground), Some(altitude), Some(top)) =
@@ -282,6 +296,7 @@ pub(crate) fn csv(out: &mut dyn Write, page: &Page<'_>) -> io::Result<()> {
                     look.seen = Seen::BehindGround;
                 }
                 let direction = look.direction;
+                let towards = pose.surface.azimuth_to(target.surface());
                 writer.write_record([
                     UtcText(pose.time).to_string(),
                     camera.name.clone(),
@@ -298,6 +313,12 @@ pub(crate) fn csv(out: &mut dyn Write, page: &Page<'_>) -> io::Result<()> {
                     number(look.picture.map(|(_, y)| y), 3),
                     number(pose.bank.map(|it| it.get()), 1),
                     number(above, 0),
+                    number(sun.map(|it| it.azimuth.get()), 1),
+                    number(sun.map(|it| it.elevation.get()), 1),
+                    number(before.map(|it| it.off_axis.get()), 1),
+                    yes_or_no(|before| before.in_frame),
+                    yes_or_no(|before| before.into_lens),
+                    sun.map_or("", |sun| lit(on_sight(sun, towards))).to_owned(),
                 ])?;
             }
         }
