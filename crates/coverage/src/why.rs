@@ -1,11 +1,11 @@
 //! Why a sight is not filmed.
 
 use earth::{Metres, Millis, Share};
-use plan::{CameraId, Day, Plan, ZoneId};
+use plan::{CameraId, Day, Plan, Wanted, ZoneId};
 use timeline::{Flight, Span};
 
 use crate::look::Seen;
-use crate::sight::{Filmed, Glance, SightSeen, Stretch, held};
+use crate::sight::{Filmed, Glance, SightSeen, Stretch, held, is_as_wanted};
 
 /// What hindered a sight from being filmed: of all that was missing, what came nearest to a film.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -112,7 +112,7 @@ pub(crate) fn hindrance(
     if let Some((camera, span)) = idle.map(|it| (it.camera, it.span)).max_by_key(length) {
         return Hindrance::CameraNotUsed { camera, span };
     }
-    never(plan, glances)
+    never(plan, day, &seen.wanted, glances)
 }
 
 fn length(held: &(CameraId, Span)) -> Millis {
@@ -150,24 +150,30 @@ fn most_live(flight: &Flight, span: Span) -> Option<CameraId> {
 }
 
 /// Why it was never in a picture as it is wanted.
-fn never(plan: &Plan, glances: &[Glance<'_>]) -> Hindrance {
+fn never(plan: &Plan, day: &Day, wanted: &Wanted, glances: &[Glance<'_>]) -> Hindrance {
     let cameras = &plan.aircraft.cameras;
     if cameras.iter().all(|camera| camera.cabin || camera.width.get() <= 0.0) {
         return Hindrance::NoCamera;
     }
     let mut nearest: Option<(CameraId, Metres)> = None;
     let mut largest: Option<Share> = None;
-    let mut hidden = vec![Millis::ZERO; cameras.len()];
-    let (mut behind_ground, mut below, mut known) = (Millis::ZERO, Millis::ZERO, false);
+    // What stood before it where it would have been filmed else, and what stood before it farther off.
+    let mut near = Stood { hidden: vec![Millis::ZERO; cameras.len()], ground: Millis::ZERO };
+    let mut far = near.clone();
+    let (mut below, mut known) = (Millis::ZERO, false);
     for glance in glances {
         let lasts = glance.pose.lasts;
-        let mut ground = false;
+        let (mut ground_near, mut ground_far) = (false, false);
         for (number, look) in glance.looks.iter().enumerate() {
+            let camera = CameraId(u32::try_from(number).unwrap_or(u32::MAX));
+            if !used(day, camera) {
+                continue;
+            }
+            let is_near = is_as_wanted(wanted, look);
             match look.seen {
                 Seen::InFrame => {
                     let distance = look.direction.map_or(Metres::ZERO, |it| it.distance);
                     if nearest.is_none_or(|(_, least)| distance < least) {
-                        let camera = CameraId(u32::try_from(number).unwrap_or(u32::MAX));
                         nearest = Some((camera, distance));
                     }
                     if look.size > largest {
@@ -175,35 +181,60 @@ fn never(plan: &Plan, glances: &[Glance<'_>]) -> Hindrance {
                     }
                 }
                 Seen::BehindAirframe => {
-                    if let Some(sum) = hidden.get_mut(number) {
+                    let stood = if is_near { &mut near } else { &mut far };
+                    if let Some(sum) = stood.hidden.get_mut(number) {
                         *sum = *sum + lasts;
                     }
                 }
-                Seen::BehindGround => ground = true,
+                Seen::BehindGround if is_near => ground_near = true,
+                Seen::BehindGround => ground_far = true,
                 Seen::BelowHorizon => below = below + lasts,
-                Seen::OutOfFrame | Seen::HeadingNotKnown | Seen::NoView => {}
+                _ => {}
             }
             known |= look.direction.is_some();
         }
-        if ground {
-            behind_ground = behind_ground + lasts;
+        for (stood, there) in [(&mut near, ground_near), (&mut far, ground_far)] {
+            if there {
+                stood.ground = stood.ground + lasts;
+            }
         }
-    }
-    if let Some(nearest) = nearest {
-        return Hindrance::TooFar { nearest, largest };
     }
     if !known {
         return Hindrance::HeadingNotKnown;
     }
-    let most = (0..).map(CameraId).zip(hidden).max_by_key(|(_, lasts)| *lasts);
-    let most = most.filter(|(_, lasts)| *lasts > Millis::ZERO);
-    match most {
-        Some((camera, lasts)) if lasts >= behind_ground => {
-            Hindrance::BehindAirframe { camera, lasts }
+    if let Some(stood) = near.most() {
+        return stood;
+    }
+    if let Some(nearest) = nearest {
+        return Hindrance::TooFar { nearest, largest };
+    }
+    match far.most() {
+        Some(stood) => stood,
+        None if below > Millis::ZERO => Hindrance::BelowHorizon,
+        None => Hindrance::OutOfFrame,
+    }
+}
+
+/// For how long something stood before a sight.
+#[derive(Clone)]
+struct Stood {
+    /// The airframe, in the picture of each camera.
+    hidden: Vec<Millis>,
+    ground: Millis,
+}
+
+impl Stood {
+    /// What stood before it the longest; none where nothing did.
+    fn most(&self) -> Option<Hindrance> {
+        let most = (0..).map(CameraId).zip(&self.hidden).max_by_key(|(_, lasts)| **lasts);
+        let most = most.filter(|(_, lasts)| **lasts > Millis::ZERO);
+        match most {
+            Some((camera, lasts)) if *lasts >= self.ground => {
+                Some(Hindrance::BehindAirframe { camera, lasts: *lasts })
+            }
+            _ if self.ground > Millis::ZERO => Some(Hindrance::BehindGround { lasts: self.ground }),
+            _ => None,
         }
-        _ if behind_ground > Millis::ZERO => Hindrance::BehindGround { lasts: behind_ground },
-        _ if below > Millis::ZERO => Hindrance::BelowHorizon,
-        _ => Hindrance::OutOfFrame,
     }
 }
 
@@ -259,7 +290,7 @@ impl Hindrance {
 
     /// In a sentence for people, without a full stop.
     #[must_use]
-    pub fn words(&self, plan: &Plan, wanted: &plan::Wanted) -> String {
+    pub fn words(&self, plan: &Plan, wanted: &Wanted) -> String {
         let camera = |id: CameraId| {
             plan.aircraft.cameras.get(id.index()).map_or("?", |camera| camera.name.as_str())
         };
