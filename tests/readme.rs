@@ -60,6 +60,10 @@ fn the_commands_of_the_readme_do_what_is_asked() {
             ("grid routes/tours", "[equal-priority]"),
             ("fit routes/tours/eastern-isles.yaml", "isles is "),
             (
+                "check routes/tours/west-coast.yaml --today routes/days/low-cloud.yaml",
+                "[sight-not-filmed]",
+            ),
+            (
                 "coverage routes/tours/west-coast.yaml examples/flights/west-coast-wind.gpx",
                 "Pell Falls: in the picture of `left` no nearer than",
             ),
