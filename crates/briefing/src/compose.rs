@@ -201,6 +201,22 @@ fn silent(facts: &Facts<'_>) -> Section {
         ))
     });
     let mut items: Vec<Item> = items.chain(waited).collect();
+    // What is for the ground is told there, also where it is quiet.
+    let on_ground: Vec<String> = facts
+        .flight
+        .narrations
+        .iter()
+        .filter(|telling| {
+            facts.flight.quiet.iter().any(|it| it.span.overlap(telling.span).is_some())
+        })
+        .filter_map(|telling| {
+            let told = facts.plan.narrations.get(telling.narration.index())?;
+            told.on_ground.then(|| format!("{} {}", told.name, local(facts, telling.span.from)))
+        })
+        .collect();
+    if !on_ground.is_empty() {
+        items.insert(0, Item::new("Told on the ground all the same", on_ground.join(", ")));
+    }
     elsewhere(facts, &mut items, |zone| zone.quiet);
     Section {
         title: "Silent (no voice, no music)".into(),
@@ -317,11 +333,11 @@ fn why(facts: &Facts<'_>, hindrance: &Hindrance) -> String {
             format!("it lies in no-filming zone {}", zone_name(facts.plan, zone))
         }
         Hindrance::NotRecorded { camera, .. } => {
-            format!("{} has it while nothing is recorded", name(camera))
+            format!("in the picture of {} while nothing is recorded", name(camera))
         }
         Hindrance::OtherCameraLive { had, live, .. } => match live {
-            Some(live) => format!("{} has it while {} is live", name(had), name(live)),
-            None => format!("{} has it while no camera is live", name(had)),
+            Some(live) => format!("in the picture of {} while {} is live", name(had), name(live)),
+            None => format!("in the picture of {} while no camera is live", name(had)),
         },
         Hindrance::CameraNotUsed { camera: id, .. } => {
             let state = if facts.day.out_of_service.contains(&id) {
@@ -469,7 +485,7 @@ fn controls(facts: &Facts<'_>) -> Section {
         ),
         Item::new(
             "Record",
-            "on or off at once; stays until landing, or until switched to what the plan wants, which returns it",
+            "on or off at once; stays until landing; switched back to what the plan wants, it is automatic again",
         ),
         Item::new("Still", "one at once, by the live camera; nothing to return"),
         Item::new(
@@ -479,7 +495,7 @@ fn controls(facts: &Facts<'_>) -> Section {
         Item::new("Skip", "cuts off the narration playing and no other"),
         Item::new(
             "Radio busy",
-            format!("{voice}; {music}; no new one starts; over with radio clear"),
+            format!("{voice}; {music}; no new narration starts; all that ends with radio clear"),
         ),
     ];
     Section { title: "Hand controls".into(), keep: items.len(), items, none: String::new() }

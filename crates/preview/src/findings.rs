@@ -86,7 +86,7 @@ impl Making<'_> {
             let help = match hindrance.name() {
                 "too_short" => "let that shot last longer, or fly slower there",
                 "not_recorded" => "record there",
-                "no_filming" => "pass it where filming is allowed, or tell of it only",
+                "no_filming" => "let the route pass it outside the zone, or tell of it only",
                 "other_camera_live" => {
                     "show the camera that had it, or let a rule look at the sight"
                 }

@@ -88,6 +88,7 @@ export function App({ page }: { page: Page }): JSX.Element {
         {models.map((it, number) => (
           <Tables key={number} model={it} side={number} talk={talk} label={two ? ["A", "B"][number] ?? "" : ""} />
         ))}
+        <p class="every-sheet">{page.sides[0]?.identity.title}: media equipment, not for navigation</p>
         <Keys />
         {models.map((it, number) =>
           it.side.sound ? <Sound key={number} sound={it.side.sound} zero={it.side.zero} clock={clock} /> : null,

@@ -6,7 +6,7 @@ import type { Talk } from "./app";
 import type { Sight } from "./data";
 import type { Model } from "./model";
 import { fixAt, momentOf } from "./model";
-import { bearing, counted, hindrance, quoted, seconds, since } from "./words";
+import { bearing, counted, hindrance, quoted, seconds, since, slack } from "./words";
 
 interface Props {
   model: Model;
@@ -114,6 +114,13 @@ function Narrations({ model, side, talk }: Inner): JSX.Element {
   return (
     <Card title={`${counted(tellings.length, "narration")} told${good ? ", all fit" : ""}`} good={good}>
       <ul>
+        {tellings.slice(0, 2).map((telling, number) => (
+          <li key={`first-${number}`} class="plain">
+            {number + 1} <To talk={talk} side={side} zero={zero} at={telling.from} />{" "}
+            {narrations[telling.narration]?.name}
+            {telling.window ? `, ${slack(telling.window.slack)}` : ""}
+          </li>
+        ))}
         {wrong.slice(0, MOST).map((telling, number) => (
           <li key={number}>
             <To talk={talk} side={side} zero={zero} at={telling.from} />{" "}
@@ -197,7 +204,12 @@ function stands(model: Model): string {
 function Findings({ model, side, talk }: Inner): JSX.Element {
   const { findings, zero } = model.side;
   const grave = findings.filter((it) => it.severity !== "note");
-  const title = findings.length === 0 ? "Nothing found" : counted(findings.length, "finding");
+  const title =
+    findings.length === 0
+      ? "Nothing found"
+      : grave.length === 0
+        ? `${counted(findings.length, "finding")}, none grave`
+        : counted(findings.length, "finding");
   return (
     <Card title={title} good={grave.length === 0}>
       <ul>

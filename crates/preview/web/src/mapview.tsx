@@ -58,6 +58,7 @@ export function MapView({ data, model, side, alone, talk, ready }: Props): JSX.E
         role="application"
         aria-label="map of the flight; arrow keys move it, plus and minus zoom"
       />
+      <p class="not-for">not for navigation</p>
       <button type="button" class="whole" onClick={() => map.current?.whole()}>
         whole flight
       </button>

@@ -154,7 +154,11 @@ function Motion({ model, moment, live }: { model: Model; moment: number; live: n
     <>
       <Row name="Height">
         {known(model.altitude[fix], feet)} above the sea
-        {model.height ? `, ${known(model.height[fix], feet)} above the ground` : ""}
+        {valueAt(model.side.fixes.airborne, fix) === "ground"
+          ? ", on the ground"
+          : model.height
+            ? `, ${known(model.height[fix], (height) => feet(height > -5 ? Math.max(0, height) : height))} above the ground`
+            : ""}
       </Row>
       <Row name="Motion">
         {known(model.groundspeed[fix], knots)}, track {known(model.track[fix], bearing)}, heading{" "}

@@ -40,7 +40,7 @@ function Sights({ model, side, talk, label }: Props): JSX.Element | null {
             <th scope="col" class="number">In live picture</th>
             <th scope="col" class="number">In any</th>
             <th scope="col">Best moment</th>
-            <th scope="col">Light</th>
+            <th scope="col">Sun to the sight</th>
           </tr>
         </thead>
         <tbody>
