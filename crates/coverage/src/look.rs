@@ -198,14 +198,43 @@ pub fn look(camera: &Camera, pose: &Pose, target: &Target) -> Look {
 /// Looks by a camera into a direction that is known.
 #[must_use]
 pub fn through(camera: &Camera, direction: Option<Direction>) -> Look {
+    Eye::new(camera).look(direction)
+}
+
+/// A camera with the sines of its mount and the edges of its picture, for whoever looks by it often.
+pub(crate) struct Eye<'c> {
+    camera: &'c Camera,
+    bearing: (f64, f64),
+    depression: (f64, f64),
+    /// The tangents of half its width and half its height.
+    edge: (f64, Option<f64>),
+}
+
+impl<'c> Eye<'c> {
+    pub(crate) fn new(camera: &'c Camera) -> Self {
+        let edge = |angle: Degrees| trig::tan(angle.get() / 2.0);
+        Self {
+            camera,
+            bearing: trig::sin_cos(camera.bearing.get()),
+            depression: trig::sin_cos(camera.depression.get()),
+            edge: (edge(camera.width), camera.height.map(edge)),
+        }
+    }
+
+    pub(crate) fn look(&self, direction: Option<Direction>) -> Look {
+        seen(self, direction)
+    }
+}
+
+fn seen(eye: &Eye<'_>, direction: Option<Direction>) -> Look {
+    let camera = eye.camera;
     let nothing = |seen| Look { seen, direction, off_axis: None, picture: None, size: None };
     if camera.cabin || camera.width.get() <= 0.0 {
         return nothing(Seen::NoView);
     }
     let Some(direction) = direction else { return nothing(Seen::HeadingNotKnown) };
     let [forward, right, down] = direction.ahead;
-    let (sin, cos) = trig::sin_cos(camera.bearing.get());
-    let (sin_down, cos_down) = trig::sin_cos(camera.depression.get());
+    let ((sin, cos), (sin_down, cos_down)) = (eye.bearing, eye.depression);
     let known = direction.elevation.is_some();
     let (x, y, z) = if known {
         (
@@ -219,7 +248,7 @@ pub fn through(camera: &Camera, direction: Option<Direction>) -> Look {
     };
     let off_axis = trig::acos(z);
     let height = camera.height.filter(|_| known);
-    let picture = on_picture(camera, (x, y, z), off_axis);
+    let picture = on_picture(eye, (x, y, z), off_axis);
     let inside =
         picture.is_some_and(|(x, y)| x.abs() <= 1.0 && (height.is_none() || y.abs() <= 1.0));
     let seen = if direction.below_horizon {
@@ -236,7 +265,8 @@ pub fn through(camera: &Camera, direction: Option<Direction>) -> Look {
 }
 
 /// Right and up in the picture, −1 to 1 from edge to edge.
-fn on_picture(camera: &Camera, (x, y, z): (f64, f64, f64), off_axis: f64) -> Option<(f64, f64)> {
+fn on_picture(eye: &Eye<'_>, (x, y, z): (f64, f64, f64), off_axis: f64) -> Option<(f64, f64)> {
+    let camera = eye.camera;
     let half = |angle: f64| angle / 2.0;
     let (width, height) = (camera.width.get(), camera.height.map(Degrees::get));
     match camera.lens {
@@ -244,8 +274,8 @@ fn on_picture(camera: &Camera, (x, y, z): (f64, f64, f64), off_axis: f64) -> Opt
             if z <= 0.0 {
                 return None;
             }
-            let up = height.map_or(0.0, |height| y / z / trig::tan(half(height)));
-            Some((x / z / trig::tan(half(width)), up))
+            let up = eye.edge.1.map_or(0.0, |edge| y / z / edge);
+            Some((x / z / eye.edge.0, up))
         }
         Lens::Equidistant => {
             let across = (x * x + y * y).sqrt();

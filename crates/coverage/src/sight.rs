@@ -8,7 +8,7 @@ use plan::{CameraEffect, CameraId, Day, PlaceId, PlaceKind, Plan, StillMoment, T
 use terrain::Terrain;
 use timeline::{Flight, Span};
 
-use crate::look::{Look, Seen, Target, direction, through};
+use crate::look::{Eye, Look, Seen, Target, direction};
 use crate::pose::Pose;
 use crate::why::{Hindrance, hindrance};
 
@@ -200,9 +200,10 @@ fn one(
     };
     let Some(place) = plan.places.get(id.index()) else { return seen };
     let target = Target::new(place);
+    let eyes: Vec<Eye<'_>> = cameras.iter().map(Eye::new).collect();
     let glances: Vec<Glance<'_>> = poses
         .iter()
-        .map(|pose| Glance { pose, looks: looks(plan, pose, &target, place.position, ground) })
+        .map(|pose| Glance { pose, looks: looks(&eyes, pose, &target, place.position, ground) })
         .collect();
     for glance in &glances {
         nearest(&mut seen, glance, &target);
@@ -240,15 +241,14 @@ fn one(
 }
 
 fn looks(
-    plan: &Plan,
+    eyes: &[Eye<'_>],
     pose: &Pose,
     target: &Target,
     position: earth::Position,
     ground: Option<&Terrain>,
 ) -> Vec<Look> {
     let towards = direction(pose, target);
-    let mut looks: Vec<Look> =
-        plan.aircraft.cameras.iter().map(|camera| through(camera, towards)).collect();
+    let mut looks: Vec<Look> = eyes.iter().map(|eye| eye.look(towards)).collect();
     // The ground is asked only where it matters.
     if let (Some(ground), Some(altitude), Some(top)) = (ground, pose.altitude, target.top())
         && looks.iter().any(|look| look.seen == Seen::InFrame)
