@@ -14,7 +14,7 @@ use crate::args::{BriefingArgs, FlightArgs, MessageFormat};
 use crate::input::findings::Findings;
 use crate::input::{file, terrain};
 use crate::outcome::{Outcome, Stop};
-use crate::output::{Output, files_of};
+use crate::output::Output;
 use crate::render::words::counted;
 use crate::terminal::Terminal;
 
@@ -98,9 +98,9 @@ pub(super) fn run(
     } else {
         html(&fitted).into_bytes()
     };
-    let read = files_of(&args.tour, plan);
-    let given = read.iter().chain(&args.terrain.terrain).map(PathBuf::as_path);
-    let mut output = Output::begin(&args.output, given.chain(args.today.files()))?;
+    let read = ready.read_files(&flight);
+    let read = read.iter().chain(&args.terrain.terrain).map(PathBuf::as_path);
+    let mut output = Output::begin(&args.output, read)?;
     output.write_all(&bytes)?;
     output.finish(format, terminal)?;
     writeln!(terminal.out, "{}", ready.loaded.identity.head())?;

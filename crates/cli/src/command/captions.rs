@@ -16,7 +16,7 @@ use timeline::Flight;
 use crate::args::{CaptionFormat, CaptionsArgs, MessageFormat, ShownValue};
 use crate::input::findings::Findings;
 use crate::outcome::{Outcome, Stop};
-use crate::output::{Output, files_of};
+use crate::output::Output;
 use crate::render::identity::Identity;
 use crate::render::time::Length;
 use crate::render::words::counted;
@@ -88,10 +88,8 @@ pub(super) fn run(
     match &args.output {
         None => terminal.out.write_all(text.as_bytes())?,
         Some(path) => {
-            let read = files_of(&args.flight.tour, plan);
-            let given = args.flight.flights.iter().chain(&args.flight.hand);
-            let given = given.chain(&read).map(PathBuf::as_path);
-            let mut output = Output::begin(path, given.chain(args.flight.today.files()))?;
+            let read = ready.read_files(&args.flight);
+            let mut output = Output::begin(path, read.iter().map(PathBuf::as_path))?;
             output.write_all(text.as_bytes())?;
             output.finish(format, terminal)?;
             summary(&mut *terminal.out, &ready.loaded.identity, &words, &sections, &cues)?;

@@ -12,7 +12,7 @@ use crate::args::{CoverageArgs, CoverageFormat, MessageFormat};
 use crate::input::findings::Findings;
 use crate::input::{file, terrain};
 use crate::outcome::{Outcome, Stop};
-use crate::output::{Output, files_of};
+use crate::output::Output;
 use crate::render;
 use crate::render::coverage::{Page, csv, json, text};
 use crate::terminal::Terminal;
@@ -64,10 +64,9 @@ pub(super) fn run(
     match &args.output {
         None => print(&mut *terminal.out)?,
         Some(path) => {
-            let read = files_of(&args.flight.tour, &ready.loaded.plan);
-            let given = args.flight.flights.iter().chain(&args.flight.hand);
-            let given = given.chain(&read).chain(&args.terrain.terrain).map(PathBuf::as_path);
-            let mut output = Output::begin(path, given.chain(args.flight.today.files()))?;
+            let read = ready.read_files(&args.flight);
+            let read = read.iter().chain(&args.terrain.terrain).map(PathBuf::as_path);
+            let mut output = Output::begin(path, read)?;
             print(&mut output)?;
             output.finish(format, terminal)?;
         }

@@ -13,7 +13,7 @@ use super::handed_on::{choose, clock_words, fly};
 use crate::args::{EditArgs, EditFormat, MessageFormat};
 use crate::input::findings::Findings;
 use crate::outcome::{Outcome, Stop};
-use crate::output::{Output, files_of};
+use crate::output::Output;
 use crate::render::time::{Length, UtcText};
 use crate::render::words::counted;
 use crate::terminal::Terminal;
@@ -71,10 +71,8 @@ pub(super) fn run(
     match &args.output {
         None => terminal.out.write_all(text.as_bytes())?,
         Some(path) => {
-            let read = files_of(&args.flight.tour, plan);
-            let given = args.flight.flights.iter().chain(&args.flight.hand);
-            let given = given.chain(&read).map(PathBuf::as_path);
-            let mut output = Output::begin(path, given.chain(args.flight.today.files()))?;
+            let read = ready.read_files(&args.flight);
+            let mut output = Output::begin(path, read.iter().map(PathBuf::as_path))?;
             output.write_all(text.as_bytes())?;
             output.finish(format, terminal)?;
             summary(&mut *terminal.out, &ready, &edit, &clock_words(options.clock, &sections))?;

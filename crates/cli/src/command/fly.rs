@@ -20,6 +20,7 @@ use crate::input::tour::{Load, Loaded, load};
 use crate::input::world::Disk;
 use crate::input::{day, file, today};
 use crate::outcome::{Outcome, Stop};
+use crate::output::files_of;
 use crate::render::summary::Raised;
 use crate::render::time::Length;
 use crate::terminal::Terminal;
@@ -204,6 +205,14 @@ impl Ready<'_> {
     pub(super) fn engine(&self) -> Result<Engine, Stop> {
         Engine::new(&self.loaded.plan, &self.day, self.limits)
             .map_err(|error| Stop::Found(Box::new(cannot_be_flown(&error))))
+    }
+
+    /// Every file that is read for the flight: what is written may not lie over one of them.
+    pub(super) fn read_files(&self, args: &FlightArgs) -> Vec<PathBuf> {
+        let mut files = files_of(&args.tour, &self.loaded.plan);
+        files.extend(args.flights.iter().chain(&args.hand).cloned());
+        files.extend(args.today.files().map(Path::to_path_buf));
+        files
     }
 
     /// The pilot's actions with their times.

@@ -13,7 +13,7 @@ use crate::args::{LightArgs, MessageFormat, TextFormat};
 use crate::input::findings::Findings;
 use crate::input::terrain;
 use crate::outcome::{Outcome, Stop};
-use crate::output::{Output, files_of};
+use crate::output::Output;
 use crate::render;
 use crate::render::light::{Departure, Page, json, svg, text};
 use crate::terminal::Terminal;
@@ -85,10 +85,9 @@ pub(super) fn run(
         TextFormat::Json => render::json(&mut *terminal.out, &json(&page))?,
     }
     if let Some(path) = &args.chart {
-        let read = files_of(&args.flight.tour, plan);
-        let given = args.flight.flights.iter().chain(&args.flight.hand);
-        let given = given.chain(&read).chain(&args.terrain.terrain).map(PathBuf::as_path);
-        let mut output = Output::begin(path, given.chain(args.flight.today.files()))?;
+        let read = ready.read_files(&args.flight);
+        let read = read.iter().chain(&args.terrain.terrain).map(PathBuf::as_path);
+        let mut output = Output::begin(path, read)?;
         output.write_all(svg(&page).as_bytes())?;
         output.finish(format, terminal)?;
     }

@@ -21,7 +21,7 @@ use crate::args::{MessageFormat, MixArgs, MixBits, TextFormat};
 use crate::input::file;
 use crate::input::findings::Findings;
 use crate::outcome::{Outcome, Stop, cannot_write};
-use crate::output::{Output, files_of};
+use crate::output::Output;
 use crate::render;
 use crate::render::mix::{Line, Page, Piece, json, text};
 use crate::render::time::Length;
@@ -66,10 +66,9 @@ pub(super) fn run(
         return Ok(Outcome::CouldNotRun);
     };
 
-    let read = files_of(&args.flight.tour, plan);
-    let given = args.flight.flights.iter().chain(&args.flight.hand).chain(&read).chain(&paths);
-    let given = given.map(PathBuf::as_path).chain(args.flight.today.files());
-    let mut file = Output::begin(&args.output, given)?;
+    let read = ready.read_files(&args.flight);
+    let read = read.iter().chain(&paths).map(PathBuf::as_path);
+    let mut file = Output::begin(&args.output, read)?;
     // A pipe cannot be gone back in, and the header of the file is completed at its end.
     file.stream_position()
         .map_err(|error| Stop::Found(Box::new(cannot_write(&file::name(&args.output), &error))))?;

@@ -1,6 +1,6 @@
 //! `fulmar page`.
 
-use std::io::{Read, Write};
+use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use ::terrain::Terrain;
@@ -19,7 +19,7 @@ use crate::input::findings::Findings;
 use crate::input::flight::Go;
 use crate::input::{file, map, terrain};
 use crate::outcome::{Outcome, Stop};
-use crate::output::{Output, files_of};
+use crate::output::Output;
 use crate::terminal::Terminal;
 
 /// No sound is larger, in bytes: browsers do not open longer addresses of that kind.
@@ -124,12 +124,9 @@ fn sides(args: &PageArgs) -> Vec<(FlightArgs, u32)> {
 
 /// Every file that is read in this run.
 fn read_files(args: &PageArgs, all: &[(FlightArgs, u32)], readies: &[Ready<'_>]) -> Vec<PathBuf> {
-    let mut files = Vec::new();
-    for ((flight, _), ready) in all.iter().zip(readies) {
-        files.extend(files_of(&flight.tour, &ready.loaded.plan));
-        files.extend(flight.flights.iter().chain(&flight.hand).cloned());
-        files.extend(flight.today.files().map(Path::to_path_buf));
-    }
+    let sides = all.iter().zip(readies);
+    let mut files: Vec<PathBuf> =
+        sides.flat_map(|((flight, _), ready)| ready.read_files(flight)).collect();
     files.extend(args.sound.iter().chain(&args.shapes).chain(&args.terrain.terrain).cloned());
     files
 }
@@ -224,8 +221,7 @@ fn fixes(ready: &Ready<'_>) -> Vec<Fix> {
 
 /// A file of sound, with what it is.
 fn sound(path: &Path) -> Result<(&'static str, Vec<u8>), Box<Diagnostic>> {
-    const WHAT: &str = "a file of sound";
-    let (file, size) = file::open(path, WHAT)?;
+    let (_, size) = file::open(path, "a file of sound")?;
     let refuse = |headline: &str| {
         let place = Place::whole(file::name(path));
         let found = Diagnostic::error("sound-unusable", place, headline);
@@ -234,10 +230,7 @@ fn sound(path: &Path) -> Result<(&'static str, Vec<u8>), Box<Diagnostic>> {
     if size > LOUDEST {
         return Err(refuse("it is larger than 256 MiB, more than a page can carry"));
     }
-    let mut bytes = Vec::new();
-    file.take(LOUDEST)
-        .read_to_end(&mut bytes)
-        .map_err(|error| Box::new(file::cannot_open(path, WHAT, &error)))?;
+    let bytes = file::read_up_to(path, "a file of sound", LOUDEST)?;
     let media_type = match bytes.as_slice() {
         [b'R', b'I', b'F', b'F', ..] => "audio/wav",
         [b'O', b'g', b'g', b'S', ..] => "audio/ogg",

@@ -14,7 +14,7 @@ use crate::input::file;
 use crate::input::findings::Findings;
 use crate::input::flight::{Flown, Go};
 use crate::outcome::{Outcome, Stop};
-use crate::output::{Output, files_of};
+use crate::output::Output;
 use crate::render;
 use crate::render::identity::Identity;
 use crate::render::summary::{Page, json, text};
@@ -81,10 +81,8 @@ pub(super) fn run(
     let detail = args.changes || args.states.is_some();
     let mut file = match &args.output {
         Some(path) => {
-            let read = files_of(&args.flight.tour, plan);
-            let given = args.flight.flights.iter().chain(&args.flight.hand);
-            let given = given.chain(&read).map(PathBuf::as_path);
-            Some(Output::begin(path, given.chain(args.flight.today.files()))?)
+            let read = ready.read_files(&args.flight);
+            Some(Output::begin(path, read.iter().map(PathBuf::as_path))?)
         }
         None => None,
     };

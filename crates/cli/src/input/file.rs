@@ -51,7 +51,7 @@ pub(crate) fn open(path: &Path, what: &str) -> Result<(File, u64), Box<Diagnosti
     Ok((file, metadata.len()))
 }
 
-pub(crate) fn cannot_open(path: &Path, what: &str, error: &io::Error) -> Diagnostic {
+fn cannot_open(path: &Path, what: &str, error: &io::Error) -> Diagnostic {
     let at = Place::whole(name(path));
     match error.kind() {
         io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => {
@@ -67,19 +67,26 @@ pub(crate) fn cannot_open(path: &Path, what: &str, error: &io::Error) -> Diagnos
     }
 }
 
-/// Reads a whole file of bounded size.
+/// Reads a whole file of at most [`MOST_BYTES`].
 ///
 /// # Errors
 /// A finding that says what is the matter and what to do.
 pub(crate) fn read(path: &Path, what: &str) -> Result<Vec<u8>, Box<Diagnostic>> {
+    read_up_to(path, what, MOST_BYTES)
+}
+
+/// Reads a whole file of at most so many bytes.
+///
+/// # Errors
+/// A finding that says what is the matter and what to do.
+pub(crate) fn read_up_to(path: &Path, what: &str, most: u64) -> Result<Vec<u8>, Box<Diagnostic>> {
     let (file, _) = open(path, what)?;
     let mut bytes = Vec::new();
-    file.take(MOST_BYTES + 1)
+    file.take(most + 1)
         .read_to_end(&mut bytes)
         .map_err(|error| Box::new(cannot_open(path, what, &error)))?;
-    if bytes.len() as u64 > MOST_BYTES {
-        let headline =
-            format!("the file is larger than {} MB, which {what} never is", MOST_BYTES >> 20);
+    if bytes.len() as u64 > most {
+        let headline = format!("the file is larger than {} MB, which {what} never is", most >> 20);
         return Err(Box::new(
             Diagnostic::error(TOO_LARGE, Place::whole(name(path)), headline)
                 .help("check that this is the file that you mean"),

@@ -53,9 +53,6 @@ fn one(path: &Path) -> Result<Grid, Box<Diagnostic>> {
         let finding = Diagnostic::error("terrain-unusable", Place::whole(name), headline);
         return Err(Box::new(finding.help("cut out the part around the tour")));
     }
-    let (mut opened, _) = file::open(path, "a file of heights")?;
-    let mut bytes = Vec::new();
-    std::io::Read::read_to_end(&mut opened, &mut bytes)
-        .map_err(|error| Box::new(file::cannot_open(path, "a file of heights", &error)))?;
+    let bytes = file::read_up_to(path, "a file of heights", LARGEST)?;
     terrain::read(&name, &bytes)
 }
