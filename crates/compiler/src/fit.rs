@@ -19,7 +19,7 @@ use crate::fly::{PLANNED_EVERY, PlannedFlight, sampled};
 use crate::pace::Pace;
 
 pub use advice::{Advice, Verdict};
-pub(crate) use flown::Trial;
+use flown::{Told, Trial};
 
 /// How the planned route is flown once.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -179,8 +179,9 @@ pub struct Fits {
 /// None where the route cannot be flown as planned.
 #[must_use]
 pub fn fit(project: &Project, plan: &Plan, day: &Day) -> Option<Fits> {
-    let planned = Trial::fly(project, plan, day, Condition::PLANNED)?;
-    let fly = |condition: Condition| Trial::fly(project, plan, day, condition);
+    let told = Told::new(project, plan);
+    let planned = told.fly(day, Condition::PLANNED)?;
+    let fly = |condition: Condition| told.fly(day, condition);
     Some(all(plan, planned, side_by_side(expected(project, day), fly)))
 }
 
@@ -196,7 +197,7 @@ pub fn told_on(
     limits: Limits,
 ) -> Vec<(Utc, Telling)> {
     let Some(first) = fixes.first() else { return Vec::new() };
-    let Some(trial) = Trial::of(project, plan, day, (fixes, limits), first.time) else {
+    let Some(trial) = Told::new(project, plan).on(day, (fixes, limits), first.time) else {
         return Vec::new();
     };
     let all = wanted(plan).flat_map(|narration| trial.tellings(narration, 0));
@@ -232,9 +233,10 @@ impl Flights {
 
 /// [`fit`] on flights that have been flown: what the narrations that are too long are told by.
 pub(crate) fn fast(project: &Project, plan: &Plan, day: &Day, flights: &Flights) -> Option<Fits> {
-    let planned = Trial::over(project, plan, day, &flights.planned)?;
+    let told = Told::new(project, plan);
+    let planned = told.over(day, &flights.planned)?;
     let flown = side_by_side(flights.fast.iter().collect(), |(condition, flight)| {
-        Trial::over(project, plan, &condition.day(day), flight.as_ref()?)
+        told.over(&condition.day(day), flight.as_ref()?)
     });
     let flown = flown.into_iter().map(|((condition, _), trial)| (*condition, trial)).collect();
     Some(all(plan, planned, flown))
@@ -333,7 +335,7 @@ pub(crate) fn with_room(project: &Project, plan: Plan, flight: Option<&Flight>) 
     }
     let day = Day::default();
     let flight = sampled(&plan, flight, PLANNED_EVERY);
-    let Some(trial) = Trial::over(project, &plan, &day, &flight) else { return plan };
+    let Some(trial) = Told::new(project, &plan).over(&day, &flight) else { return plan };
     let rooms: Vec<Option<plan::Room>> = plan
         .rules
         .iter()

@@ -96,39 +96,39 @@ impl Condition {
 /// Something that would spoil a narration, and when.
 type Spoils = (Utc, Spoiler);
 
-impl<'a> Trial<'a> {
+/// What a plan tells, for as many flights as it is tried on.
+pub(crate) struct Told<'a> {
+    project: &'a Project,
+    plan: &'a Plan,
+    only: Plan,
+}
+
+impl<'a> Told<'a> {
+    pub(crate) fn new(project: &'a Project, plan: &'a Plan) -> Self {
+        Self { project, plan, only: only_told(plan) }
+    }
+
     /// Flies the route; none where it cannot be flown so.
-    pub(crate) fn fly(
-        project: &'a Project,
-        plan: &'a Plan,
-        day: &Day,
-        condition: Condition,
-    ) -> Option<Self> {
-        let flight = condition.flight(plan, day)?;
-        Self::over(project, plan, &condition.day(day), &flight)
+    pub(crate) fn fly(&self, day: &Day, condition: Condition) -> Option<Trial<'a>> {
+        let flight = condition.flight(self.plan, day)?;
+        self.over(&condition.day(day), &flight)
     }
 
     /// The route as it was flown on a day.
-    pub(crate) fn over(
-        project: &'a Project,
-        plan: &'a Plan,
-        day: &Day,
-        flight: &PlannedFlight,
-    ) -> Option<Self> {
-        let limits = Limits::of(&plan.settings);
-        Self::of(project, plan, day, (&flight.fixes, limits), flight.lift_off)
+    pub(crate) fn over(&self, day: &Day, flight: &PlannedFlight) -> Option<Trial<'a>> {
+        let limits = Limits::of(&self.plan.settings);
+        self.on(day, (&flight.fixes, limits), flight.lift_off)
     }
 
     /// Any flight, with the limits by which it is flown and the moment from which it counts.
-    pub(super) fn of(
-        project: &'a Project,
-        plan: &'a Plan,
+    pub(super) fn on(
+        &self,
         day: &Day,
         (fixes, limits): (&[Fix], Limits),
         lift_off: Utc,
-    ) -> Option<Self> {
-        let told = only_told(plan);
-        let mut engine = Engine::new(&told, day, limits).ok()?;
+    ) -> Option<Trial<'a>> {
+        let Self { project, plan, ref only } = *self;
+        let mut engine = Engine::new(only, day, limits).ok()?;
         let mut seen = Seen { plan, moments: Vec::new(), changes: Vec::new(), active: Vec::new() };
         for fix in fixes {
             engine.fix(fix, &mut seen);
@@ -143,9 +143,11 @@ impl<'a> Trial<'a> {
             before = Some(&moment.surface);
             ways.push(way);
         }
-        Some(Self { project, plan, lift_off, moments, ways, changes, active })
+        Some(Trial { project, plan, lift_off, moments, ways, changes, active })
     }
+}
 
+impl Trial<'_> {
     /// Whether a rule asked for a narration.
     pub(super) fn asked_for(&self, narration: NarrationId) -> bool {
         let asks = |rule: RuleId| self.asks(rule) == Some(narration);
