@@ -70,8 +70,8 @@ struct Outcome {
 
 impl Outcome {
     fn of(flown: &Flown<'_>) -> Self {
-        let coverage = flown.coverage();
-        let sights = coverage.iter().flat_map(|(_, coverage)| &coverage.sights);
+        let flights = flown.timeline().flights;
+        let sights = flights.iter().flat_map(|flight| flown.coverage(flight).sights);
         let filmed = sights
             .filter(|seen| seen.is_filmed())
             .filter_map(|seen| flown.plan.places.get(seen.place.index()));

@@ -1,13 +1,13 @@
 //! The review of a tour that compiles: its planned route flown once, and what is wrong with it.
 
-use coverage::{Coverage, Pose, Watch, cover};
+use coverage::{Coverage, Pose, SightSeen, Watch, cover, cover_one};
 use diagnostic::{Diagnostic, Page};
 use earth::{DegreesTrue, Metres, MetresPerSecond, Surface, Utc};
 use engine::{Change, Engine, Limits, Notice, RuleActivity, Sink, State};
-use plan::{CameraId, Day, NarrationId, Place, Plan, RuleId, ZoneId};
+use plan::{CameraId, Day, NarrationId, Place, PlaceId, Plan, RuleId, ZoneId};
 use route::Span;
 use route::model::{Entry, Project, Zone};
-use timeline::Timeline;
+use timeline::{Flight, Timeline};
 
 use crate::checks::{REVIEWS, levels, without};
 use crate::findings::Findings;
@@ -111,17 +111,20 @@ impl<'a> Flown<'a> {
         Some(Self { project, plan, day, flight, flights: None, moments, changes, poses })
     }
 
-    /// What the cameras see of the sights on each flight of the planned route: where it lands on the
-    /// way there are several. Heights of the ground are no part of a plan, so no hill hides a sight
-    /// here.
-    pub(crate) fn coverage(&self) -> Vec<(timeline::Flight, Coverage)> {
-        let flights = Timeline::of(self.plan, &self.changes).flights.into_iter();
-        flights
-            .map(|flight| {
-                let coverage = cover(self.plan, self.day, &flight, &self.poses, None);
-                (flight, coverage)
-            })
-            .collect()
+    /// The flights of the planned route: where it lands on the way there are several.
+    pub(crate) fn timeline(&self) -> Timeline {
+        Timeline::of(self.plan, &self.changes)
+    }
+
+    /// What the cameras see of the sights on a flight. Heights of the ground are no part of a plan,
+    /// so no hill hides a sight here.
+    pub(crate) fn coverage(&self, flight: &Flight) -> Coverage {
+        cover(self.plan, self.day, flight, &self.poses, None)
+    }
+
+    /// The same of a single sight; none where the place is no sight.
+    pub(crate) fn coverage_of(&self, flight: &Flight, sight: PlaceId) -> Option<SightSeen> {
+        cover_one(self.plan, self.day, flight, &self.poses, None, sight)
     }
 
     /// Whether the live camera holds a sight in its frame at a moment, no farther away than the
@@ -146,6 +149,12 @@ impl<'a> Flown<'a> {
     pub(crate) fn zone_id(&self, name: &str) -> Option<ZoneId> {
         let at = self.plan.zones.iter().position(|zone| zone.name == name)?;
         u32::try_from(at).ok().map(ZoneId)
+    }
+
+    /// A place of the plan by its name.
+    pub(crate) fn place_id(&self, name: &str) -> Option<PlaceId> {
+        let at = self.plan.places.iter().position(|place| place.name == name)?;
+        u32::try_from(at).ok().map(PlaceId)
     }
 
     /// Where the leg flown at a moment is written.

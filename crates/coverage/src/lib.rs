@@ -18,5 +18,5 @@ mod why;
 
 pub use look::{Direction, Look, Seen, Target, direction, look, through};
 pub use pose::{Pose, Watch, bank};
-pub use sight::{Best, Coverage, Filmed, SightSeen, Stretch, cover};
+pub use sight::{Best, Coverage, Filmed, SightSeen, Stretch, cover, cover_one};
 pub use why::Hindrance;

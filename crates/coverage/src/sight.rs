@@ -128,12 +128,10 @@ pub fn cover(
     poses: &[Pose],
     ground: Option<&Terrain>,
 ) -> Coverage {
-    let poses: Vec<&Pose> =
-        poses.iter().filter(|pose| pose.flight == (flight.run, flight.number)).collect();
+    let poses = of_flight(flight, poses);
     let about = named(plan);
-    let all = (0..).map(PlaceId).zip(&plan.places).filter_map(|(id, place)| {
-        Some((id, place.wanted.filter(|_| place.kind == PlaceKind::Sight)?))
-    });
+    let all = (0..).map(PlaceId).take(plan.places.len());
+    let all = all.filter_map(|id| Some((id, wanted(plan, id)?)));
     let (those, others): (Vec<_>, Vec<_>) =
         all.partition(|(id, wanted)| wanted.must_have || about.contains(id));
     let sights = those.into_iter().map(|it| one(plan, day, flight, &poses, ground, it)).collect();
@@ -155,6 +153,31 @@ pub fn cover(
         heading_not_known: during(&|pose| flying(pose) && pose.heading.is_none()),
         nose_in_doubt: during(&|pose| flying(pose) && held(pose)),
     }
+}
+
+/// What the cameras saw of one sight on one flight, as [`cover`] has it among all the others; none
+/// where the place is no sight.
+#[must_use]
+pub fn cover_one(
+    plan: &Plan,
+    day: &Day,
+    flight: &Flight,
+    poses: &[Pose],
+    ground: Option<&Terrain>,
+    sight: PlaceId,
+) -> Option<SightSeen> {
+    let wanted = wanted(plan, sight)?;
+    Some(one(plan, day, flight, &of_flight(flight, poses), ground, (sight, wanted)))
+}
+
+fn of_flight<'p>(flight: &Flight, poses: &'p [Pose]) -> Vec<&'p Pose> {
+    poses.iter().filter(|pose| pose.flight == (flight.run, flight.number)).collect()
+}
+
+/// How a place is wanted on film; none where it is no sight.
+fn wanted(plan: &Plan, id: PlaceId) -> Option<Wanted> {
+    let place = plan.places.get(id.index())?;
+    place.wanted.filter(|_| place.kind == PlaceKind::Sight)
 }
 
 /// The places that rules aim at, look at or take stills of, and those that narrations are about.

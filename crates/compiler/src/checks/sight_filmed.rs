@@ -26,13 +26,11 @@ pub(crate) fn check(flown: &Flown<'_>, findings: &mut Findings<'_>) {
     if must_have.is_empty() {
         return;
     }
-    let coverage = flown.coverage();
+    let flights = flown.timeline().flights;
     for name in must_have {
+        let Some(sight) = flown.place_id(name.value.as_str()) else { continue };
         // Of several flights the one on which it was filmed, or came nearest to it.
-        let seen = coverage.iter().flat_map(|(_, coverage)| &coverage.sights).filter(|seen| {
-            let place = flown.plan.places.get(seen.place.index());
-            place.is_some_and(|place| place.name == name.value.as_str())
-        });
+        let seen = flights.iter().filter_map(|flight| flown.coverage_of(flight, sight));
         let Some(seen) = seen.max_by_key(|seen| (seen.is_filmed(), length(seen), seen.in_live))
         else {
             continue;
