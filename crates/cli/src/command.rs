@@ -10,6 +10,7 @@ mod coverage;
 mod edit;
 mod explain;
 mod fit;
+mod flown;
 mod fly;
 mod grid;
 mod ground;

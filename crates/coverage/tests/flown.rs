@@ -8,7 +8,7 @@ use coverage::light::{OnSight, SightLight, on_flight, score};
 use coverage::{Coverage, Hindrance, Pose, SightSeen, Watch, cover};
 use earth::sun::Sun;
 use earth::{Degrees, DegreesTrue, Fix, Metres, MetresPerSecond, Millis, Position, Utc, geodesic};
-use engine::{Change, Engine, Limits, Notice, Sink, State};
+use engine::{Engine, Limits};
 use plan::*;
 use terrain::{Grid, Terrain};
 use timeline::{Builder, Flight, Timeline};
@@ -126,24 +126,9 @@ fn fixes() -> Vec<Fix> {
         .collect()
 }
 
-struct Both(Builder, Watch);
-
-impl Sink for Both {
-    fn change(&mut self, change: &Change) {
-        self.0.change(change);
-    }
-    fn state(&mut self, state: &State<'_>) {
-        self.0.state(state);
-        self.1.state(state);
-    }
-    fn notice(&mut self, notice: &Notice) {
-        self.0.notice(notice);
-    }
-}
-
 fn fly(plan: &Plan, day: &Day, fixes: &[Fix]) -> (Timeline, Vec<Pose>) {
     let mut engine = Engine::new(plan, day, Limits::of(&plan.settings)).unwrap();
-    let mut both = Both(Builder::new(plan), Watch::new(plan));
+    let mut both = (Builder::new(plan), Watch::new(plan));
     for fix in fixes {
         engine.fix(fix, &mut both);
     }

@@ -21,6 +21,73 @@ pub trait Sink {
     }
 }
 
+/// Nobody listens.
+impl Sink for () {
+    fn change(&mut self, _: &Change) {}
+    fn state(&mut self, _: &State<'_>) {}
+    fn notice(&mut self, _: &Notice) {}
+}
+
+/// Whoever listens goes on doing so elsewhere afterwards.
+impl<S: Sink + ?Sized> Sink for &mut S {
+    fn change(&mut self, change: &Change) {
+        (**self).change(change);
+    }
+    fn state(&mut self, state: &State<'_>) {
+        (**self).state(state);
+    }
+    fn notice(&mut self, notice: &Notice) {
+        (**self).notice(notice);
+    }
+    fn rule(&mut self, activity: &RuleActivity) {
+        (**self).rule(activity);
+    }
+}
+
+/// Somebody listens, or nobody.
+impl<S: Sink> Sink for Option<S> {
+    fn change(&mut self, change: &Change) {
+        if let Some(sink) = self {
+            sink.change(change);
+        }
+    }
+    fn state(&mut self, state: &State<'_>) {
+        if let Some(sink) = self {
+            sink.state(state);
+        }
+    }
+    fn notice(&mut self, notice: &Notice) {
+        if let Some(sink) = self {
+            sink.notice(notice);
+        }
+    }
+    fn rule(&mut self, activity: &RuleActivity) {
+        if let Some(sink) = self {
+            sink.rule(activity);
+        }
+    }
+}
+
+/// Two listen, the first before the second.
+impl<A: Sink, B: Sink> Sink for (A, B) {
+    fn change(&mut self, change: &Change) {
+        self.0.change(change);
+        self.1.change(change);
+    }
+    fn state(&mut self, state: &State<'_>) {
+        self.0.state(state);
+        self.1.state(state);
+    }
+    fn notice(&mut self, notice: &Notice) {
+        self.0.notice(notice);
+        self.1.notice(notice);
+    }
+    fn rule(&mut self, activity: &RuleActivity) {
+        self.0.rule(activity);
+        self.1.rule(activity);
+    }
+}
+
 /// A rule became active or inactive.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct RuleActivity {

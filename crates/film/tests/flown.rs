@@ -3,7 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
 use earth::{Degrees, DegreesTrue, Fix, Metres, MetresPerSecond, Millis, Position, Utc, geodesic};
-use engine::{Change, Engine, Limits, Notice, Sink, State};
+use engine::{Engine, Limits};
 use film::{Clock, Cue, Shown, Sights, Titles, Units, Value};
 use plan::{
     Aircraft, Approval, Camera, Condition, Day, Lens, Mix, Place, PlaceId, PlaceKind, Plan,
@@ -111,26 +111,6 @@ fn fixes() -> Vec<Fix> {
     (0..=210).filter(|second| !(100..=120).contains(second)).map(fix).collect()
 }
 
-struct Listeners {
-    builder: Builder,
-    titles: Titles,
-    sights: Sights,
-}
-
-impl Sink for Listeners {
-    fn change(&mut self, change: &Change) {
-        self.builder.change(change);
-        self.titles.change(change);
-        self.sights.change(change);
-    }
-    fn state(&mut self, state: &State<'_>) {
-        self.builder.state(state);
-        self.titles.state(state);
-        self.sights.state(state);
-    }
-    fn notice(&mut self, _: &Notice) {}
-}
-
 fn fly(values: &[Value], every: i64, day: &Day, units: Units) -> (Timeline, Titles, Sights) {
     let plan = plan();
     let shown = Shown {
@@ -141,16 +121,13 @@ fn fly(values: &[Value], every: i64, day: &Day, units: Units) -> (Timeline, Titl
         line: 42,
     };
     let mut engine = Engine::new(&plan, day, Limits::of(&plan.settings)).unwrap();
-    let mut listeners = Listeners {
-        builder: Builder::new(&plan),
-        titles: Titles::new(&plan, shown),
-        sights: Sights::new(&plan),
-    };
+    let mut all = (Builder::new(&plan), (Titles::new(&plan, shown), Sights::new(&plan)));
     for fix in fixes() {
-        engine.fix(&fix, &mut listeners);
+        engine.fix(&fix, &mut all);
     }
-    engine.finish(&mut listeners);
-    (listeners.builder.finish(), listeners.titles, listeners.sights)
+    engine.finish(&mut all);
+    let (builder, (titles, sights)) = all;
+    (builder.finish(), titles, sights)
 }
 
 fn cues(values: &[Value], every: i64) -> Vec<Cue> {

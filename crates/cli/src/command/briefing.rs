@@ -9,10 +9,10 @@ use diagnostic::{Diagnostic, Place};
 use earth::Millis;
 
 use super::fly::prepare;
-use super::seen::{Nobody, fly};
+use super::seen::{Looked, look};
 use crate::args::{BriefingArgs, FlightArgs, MessageFormat};
+use crate::input::file;
 use crate::input::findings::Findings;
-use crate::input::{file, terrain};
 use crate::outcome::{Outcome, Stop};
 use crate::output::Output;
 use crate::render::words::counted;
@@ -45,26 +45,19 @@ pub(super) fn run(
         Err(outcome) => return Ok(outcome),
     };
     let plan = &ready.loaded.plan;
-    let ground = terrain::read(&args.terrain, &ready.loaded, &mut findings);
-    let seen = fly(&ready, &flight, false, &mut Nobody)?;
-    findings.extend(seen.findings.iter().cloned());
-    let found = if findings.has_errors() {
-        None
-    } else {
-        seen.of_flight(&ready, 1, &ground).map_err(|finding| findings.push(*finding)).ok()
-    };
-    let Some((flown, coverage)) = found else {
+    let looked = look(&ready, (&flight, 1), &args.terrain, false, &mut findings)?;
+    let Some(Looked { flight: flown, poses, coverage, .. }) = looked else {
         findings.tell(terminal, format)?;
         return Ok(Outcome::CouldNotRun);
     };
-    let lights = on_flight(plan, flown, &seen.poses, &coverage, Millis::ZERO);
+    let lights = on_flight(plan, &flown, &poses, &coverage, Millis::ZERO);
     let card = compose(&Facts {
         plan,
         code: &ready.loaded.identity.code,
         day: &ready.day,
         day_words: &ready.day_words,
-        flight: flown,
-        poses: &seen.poses,
+        flight: &flown,
+        poses: &poses,
         coverage: &coverage,
         lights: &lights,
     });

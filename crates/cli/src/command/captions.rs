@@ -7,8 +7,9 @@ use diagnostic::{Diagnostic, Place};
 use earth::Millis;
 use film::{Captions, Cue, Format, Guidelines, Sections, Shown, Titles, Units, Value};
 
+use super::flown::fly;
 use super::fly::{Ready, prepare};
-use super::handed_on::{choose, clock_words, fly};
+use super::handed_on::{choose, clock_words};
 use plan::Plan;
 
 use timeline::Flight;
@@ -33,8 +34,8 @@ pub(super) fn run(
         Err(outcome) => return Ok(outcome),
     };
     let plan = &ready.loaded.plan;
-    let titles = shown(args, &ready).map(|shown| Titles::new(plan, shown));
-    let flown = fly(&ready, &args.flight, (titles, None), terminal.err_is_watched)?;
+    let mut titles = shown(args, &ready).map(|shown| Titles::new(plan, shown));
+    let flown = fly(&ready, &args.flight, terminal.err_is_watched, &mut titles)?;
     let mut findings = Findings::default();
     findings.extend(flown.findings);
     if !flown.any {
@@ -50,7 +51,7 @@ pub(super) fn run(
         }
     };
     let clock = args.times.clock();
-    let (cues, words) = match &flown.titles {
+    let (cues, words) = match &titles {
         Some(titles) => {
             let cues = titles.cues(flight, clock);
             let words = format!("{} of titles and values", counted(cues.len(), "caption"));

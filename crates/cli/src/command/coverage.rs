@@ -5,12 +5,12 @@ use std::path::PathBuf;
 
 use super::fly::prepare;
 use super::ground::cautions;
-use super::seen::{Nobody, fly};
+use super::seen::{Looked, look};
 use diagnostic::{Diagnostic, Place};
 
 use crate::args::{CoverageArgs, CoverageFormat, MessageFormat};
+use crate::input::file;
 use crate::input::findings::Findings;
-use crate::input::{file, terrain};
 use crate::outcome::{Outcome, Stop};
 use crate::output::Output;
 use crate::render;
@@ -28,22 +28,15 @@ pub(super) fn run(
         Err(outcome) => return Ok(outcome),
     };
     let mut findings = Findings::default();
-    let ground = terrain::read(&args.terrain, &ready.loaded, &mut findings);
-    let seen = fly(&ready, &args.flight, terminal.err_is_watched, &mut Nobody)?;
-    findings.extend(seen.findings.iter().cloned());
-    let found = if seen.any && !findings.has_errors() {
-        seen.of_flight(&ready, args.which.flight_number, &ground)
-            .map_err(|finding| findings.push(*finding))
-            .ok()
-    } else {
-        None
-    };
-    let Some((flight, coverage)) = found else {
+    let asked = (&args.flight, args.which.flight_number);
+    let watched = terminal.err_is_watched;
+    let looked = look(&ready, asked, &args.terrain, watched, &mut findings)?;
+    let Some(Looked { flight, poses, coverage, ground }) = looked else {
         findings.tell(terminal, format)?;
         return Ok(Outcome::CouldNotRun);
     };
     if !ground.is_empty() {
-        let flown = (flight, seen.poses.as_slice(), &coverage);
+        let flown = (&flight, poses.as_slice(), &coverage);
         findings.extend(cautions(&ready, &args.flight, flown, &ground));
         unknown(&coverage, &args.terrain.terrain, &mut findings);
     }
@@ -51,9 +44,9 @@ pub(super) fn run(
         identity: &ready.loaded.identity,
         plan: &ready.loaded.plan,
         day: &ready.day_words,
-        flight,
+        flight: &flight,
         coverage: &coverage,
-        poses: &seen.poses,
+        poses: &poses,
         ground: (!ground.is_empty()).then_some(&ground),
     };
     let print = |out: &mut dyn Write| match args.format {

@@ -8,8 +8,9 @@ use film::{Clock, Edit, EditOptions, MOST_EVENTS, Sights};
 use serde_json::{Value, json};
 use timeline::Flight;
 
+use super::flown::fly;
 use super::fly::{Ready, prepare};
-use super::handed_on::{choose, clock_words, fly};
+use super::handed_on::{choose, clock_words};
 use crate::args::{EditArgs, EditFormat, MessageFormat};
 use crate::input::findings::Findings;
 use crate::outcome::{Outcome, Stop};
@@ -41,8 +42,8 @@ pub(super) fn run(
         Err(outcome) => return Ok(outcome),
     };
     let plan = &ready.loaded.plan;
-    let sights = Some(Sights::new(plan));
-    let flown = fly(&ready, &args.flight, (None, sights), terminal.err_is_watched)?;
+    let mut sights = Sights::new(plan);
+    let flown = fly(&ready, &args.flight, terminal.err_is_watched, &mut sights)?;
     findings.extend(flown.findings);
     if !flown.any {
         findings.tell(terminal, format)?;
@@ -65,7 +66,7 @@ pub(super) fn run(
         languages: plan.languages.clone(),
         recordings: ready.loaded.folder(&args.flight.tour),
     };
-    let passes = flown.sights.map(Sights::finish).unwrap_or_default();
+    let passes = sights.finish();
     let edit = Edit::of(flight, plan, &passes, &options);
     let text = write(args, &ready, flight, &edit, &options, &mut findings)?;
     match &args.output {

@@ -8,10 +8,9 @@ use diagnostic::{Diagnostic, Place};
 use earth::{Millis, Utc};
 
 use super::fly::prepare;
-use super::seen::{Nobody, fly};
+use super::seen::{Looked, look};
 use crate::args::{LightArgs, MessageFormat, TextFormat};
 use crate::input::findings::Findings;
-use crate::input::terrain;
 use crate::outcome::{Outcome, Stop};
 use crate::output::Output;
 use crate::render;
@@ -30,17 +29,10 @@ pub(super) fn run(
     };
     let plan = &ready.loaded.plan;
     let mut findings = Findings::default();
-    let ground = terrain::read(&args.terrain, &ready.loaded, &mut findings);
-    let seen = fly(&ready, &args.flight, terminal.err_is_watched, &mut Nobody)?;
-    findings.extend(seen.findings.iter().cloned());
-    let found = if seen.any && !findings.has_errors() {
-        seen.of_flight(&ready, args.which.flight_number, &ground)
-            .map_err(|finding| findings.push(*finding))
-            .ok()
-    } else {
-        None
-    };
-    let Some((flight, coverage)) = found else {
+    let asked = (&args.flight, args.which.flight_number);
+    let watched = terminal.err_is_watched;
+    let looked = look(&ready, asked, &args.terrain, watched, &mut findings)?;
+    let Some(Looked { flight, poses, coverage, .. }) = looked else {
         findings.tell(terminal, format)?;
         return Ok(Outcome::CouldNotRun);
     };
@@ -68,7 +60,7 @@ pub(super) fn run(
         .into_iter()
         .map(|time| {
             let later = midnight + time - took_off;
-            let lights = on_flight(plan, flight, &seen.poses, &coverage, later);
+            let lights = on_flight(plan, &flight, &poses, &coverage, later);
             Departure::new(time, lights, &coverage)
         })
         .collect();

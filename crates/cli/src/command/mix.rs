@@ -15,8 +15,8 @@ use sound::mix::{
 };
 use sound::{Digest, Refusal};
 
+use super::flown::{fly, the_flight};
 use super::fly;
-use super::handed_on::{fly, the_flight};
 use crate::args::{MessageFormat, MixArgs, MixBits, TextFormat};
 use crate::input::file;
 use crate::input::findings::Findings;
@@ -52,7 +52,7 @@ pub(super) fn run(
     };
     let plan = &ready.loaded.plan;
     let heard = voices(args, plan).map_err(Stop::Found)?;
-    let flown = fly(&ready, &args.flight, (None, None), terminal.err_is_watched)?;
+    let flown = fly(&ready, &args.flight, terminal.err_is_watched, &mut ())?;
     let mut findings = Findings::default();
     findings.extend(flown.findings);
     if !flown.any {

@@ -51,12 +51,12 @@ pub(super) fn run(
     for (ready, (flight, _)) in readies.iter().zip(&all) {
         let mut watch = Watch::default();
         let seen = fly(ready, flight, terminal.err_is_watched, &mut watch)?;
-        findings.extend(seen.findings.iter().cloned());
+        findings.extend(seen.flown.findings.iter().cloned());
         flown.push((seen, watch));
     }
     let mut shown = Vec::new();
     for ((ready, (_, number)), (seen, watch)) in readies.iter().zip(&all).zip(&flown) {
-        if !seen.any {
+        if !seen.flown.any {
             continue;
         }
         match Shown::of(ready, seen, watch, *number, &ground) {
@@ -182,7 +182,7 @@ impl<'a> Shown<'a> {
             }
         }
         let mut findings = ready.loaded.as_in_the_plan(findings.list);
-        findings.extend(seen.findings.iter().cloned());
+        findings.extend(seen.flown.findings.iter().cloned());
         Ok(Self { ready, seen, watch, flight, coverage, route, told, fits, findings, notes })
     }
 
@@ -194,7 +194,7 @@ impl<'a> Shown<'a> {
             today: &self.ready.day_words,
             files: &self.ready.files,
             flight: self.flight,
-            flights: self.seen.timeline.flown().count(),
+            flights: self.seen.flown.timeline.flown().count(),
             poses: &self.seen.poses,
             coverage: &self.coverage,
             ground,

@@ -42,19 +42,13 @@ impl Listeners<'_, '_> {
 impl Sink for Listeners<'_, '_> {
     fn change(&mut self, change: &Change) {
         self.summary.change(change);
-        if let Some(changes) = &mut self.changes {
-            changes.change(change);
-        }
-        if let Some(states) = &mut self.states {
-            states.change(change);
-        }
+        self.changes.change(change);
+        self.states.change(change);
     }
 
     fn state(&mut self, state: &State<'_>) {
         self.summary.state(state);
-        if let Some(states) = &mut self.states {
-            states.state(state);
-        }
+        self.states.state(state);
     }
 
     fn notice(&mut self, notice: &Notice) {
