@@ -16,7 +16,7 @@ mod pose;
 mod sight;
 mod why;
 
-pub use look::{Direction, Look, Seen, Target, direction, look, through};
+pub use look::{Direction, Eyes, Look, Seen, Target, direction, look, through};
 pub use pose::{Pose, Watch, bank};
 pub use sight::{Best, Coverage, Filmed, SightSeen, Stretch, cover, cover_one};
 pub use why::Hindrance;

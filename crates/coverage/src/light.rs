@@ -5,7 +5,7 @@ use earth::{Degrees, DegreesTrue, Millis, trig};
 use plan::{Camera, CameraId, PlaceId, Plan};
 use timeline::Flight;
 
-use crate::look::{Look, Seen, Target, through};
+use crate::look::{Direction, Seen, Target, is_hidden, through};
 use crate::pose::Pose;
 use crate::sight::Coverage;
 
@@ -57,20 +57,16 @@ pub struct BeforeLens {
 #[must_use]
 pub fn before_lens(plan: &Plan, camera: &Camera, pose: &Pose, sun: Sun) -> Option<BeforeLens> {
     let (heading, _) = pose.heading?;
-    let look = through(camera, Some(crate::look::Direction::far(pose, heading, sun)));
+    let look = through(camera, Some(Direction::far(pose, heading, sun)));
     let off_axis = look.off_axis?;
     let up = sun.is_up();
-    let hidden = look.seen == Seen::BehindAirframe || is_hidden_aside(camera, &look);
+    // Also where the frame does not reach the sun.
+    let hidden = look.direction.is_some_and(|it| is_hidden(camera, &it));
     Some(BeforeLens {
         in_frame: up && look.seen == Seen::InFrame,
         into_lens: up && !hidden && off_axis <= plan.light.into_lens,
         off_axis,
     })
-}
-
-/// Whether the airframe hides a direction that the frame does not reach.
-fn is_hidden_aside(camera: &Camera, look: &Look) -> bool {
-    look.direction.is_some_and(|direction| crate::look::is_hidden(camera, &direction))
 }
 
 /// The light on one sight on a flight.
@@ -130,7 +126,7 @@ pub fn on_flight(
 ) -> Vec<SightLight> {
     let poses: Vec<&Pose> =
         poses.iter().filter(|pose| pose.flight == (flight.run, flight.number)).collect();
-    let at = |pose: &Pose| Sun::at(pose.time + later, pose.position, pose.altitude);
+    let at = |pose: &Pose| pose.sun(later);
     let lights = coverage.sights.iter().filter_map(|seen| {
         let place = plan.places.get(seen.place.index())?;
         let target = Target::new(place);
@@ -179,7 +175,7 @@ pub fn on_flight(
     lights.collect()
 }
 
-impl crate::look::Direction {
+impl Direction {
     /// The direction of what is so far away that no step brings it nearer.
     fn far(pose: &Pose, heading: DegreesTrue, sun: Sun) -> Self {
         let (sin_up, cos_up) = trig::sin_cos(sun.elevation.get());

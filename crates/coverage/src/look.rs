@@ -14,12 +14,14 @@
 
 use earth::{Degrees, Metres, Position, Share, Surface, Vector, horizon, trig};
 use plan::{Camera, Lens};
+use terrain::Terrain;
 
 use crate::pose::Pose;
 
 /// A sight as something to look at.
 #[derive(Clone, Debug)]
 pub struct Target {
+    position: Position,
     surface: Surface,
     /// Of the middle of the thing, above mean sea level.
     middle: Option<f64>,
@@ -43,6 +45,7 @@ impl Target {
         let tall = height.map(Metres::get);
         let raised = |share: f64| ground.map(|ground| ground + tall.unwrap_or(0.0) * share);
         Self {
+            position,
             surface: Surface::from(position),
             middle: raised(0.5),
             top: raised(1.0),
@@ -201,8 +204,39 @@ pub fn through(camera: &Camera, direction: Option<Direction>) -> Look {
     Eye::new(camera).look(direction)
 }
 
-/// A camera with the sines of its mount and the edges of its picture, for whoever looks by it often.
-pub(crate) struct Eye<'c> {
+/// All cameras of an aircraft, for whoever looks by them often.
+#[derive(Debug)]
+pub struct Eyes<'c>(Vec<Eye<'c>>);
+
+impl<'c> Eyes<'c> {
+    /// The cameras in the aircraft's order.
+    #[must_use]
+    pub fn new(cameras: &'c [Camera]) -> Self {
+        Self(cameras.iter().map(Eye::new).collect())
+    }
+
+    /// Looks at a sight by each camera, as [`look`] does; where heights of the ground are known, a
+    /// hill may stand before it.
+    #[must_use]
+    pub fn look(&self, pose: &Pose, target: &Target, ground: Option<&Terrain>) -> Vec<Look> {
+        let towards = direction(pose, target);
+        let mut looks: Vec<Look> = self.0.iter().map(|eye| eye.look(towards)).collect();
+        // The ground is asked only where it matters.
+        if let (Some(ground), Some(altitude), Some(top)) = (ground, pose.altitude, target.top())
+            && looks.iter().any(|look| look.seen == Seen::InFrame)
+            && ground.blocks((pose.position, altitude), (target.position, top)).is_some()
+        {
+            for look in looks.iter_mut().filter(|look| look.seen == Seen::InFrame) {
+                look.seen = Seen::BehindGround;
+            }
+        }
+        looks
+    }
+}
+
+/// A camera with the sines of its mount and the edges of its picture.
+#[derive(Debug)]
+struct Eye<'c> {
     camera: &'c Camera,
     bearing: (f64, f64),
     depression: (f64, f64),
@@ -211,7 +245,7 @@ pub(crate) struct Eye<'c> {
 }
 
 impl<'c> Eye<'c> {
-    pub(crate) fn new(camera: &'c Camera) -> Self {
+    fn new(camera: &'c Camera) -> Self {
         let edge = |angle: Degrees| trig::tan(angle.get() / 2.0);
         Self {
             camera,
@@ -221,7 +255,7 @@ impl<'c> Eye<'c> {
         }
     }
 
-    pub(crate) fn look(&self, direction: Option<Direction>) -> Look {
+    fn look(&self, direction: Option<Direction>) -> Look {
         seen(self, direction)
     }
 }

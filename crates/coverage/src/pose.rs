@@ -1,5 +1,6 @@
 //! Where the aircraft was and how it lay, fix by fix, with what was live and recorded.
 
+use earth::sun::Sun;
 use earth::{
     Degrees, DegreesTrue, Metres, MetresPerSecond, Millis, Position, Surface, Utc, trig, turn,
 };
@@ -42,6 +43,15 @@ pub struct Pose {
     /// How long what is seen here lasts: until the next fix, no longer than the bridge, and nought at
     /// the last fix of a flight.
     pub lasts: Millis,
+}
+
+impl Pose {
+    /// Where the sun stands to the aircraft, as if it were there so much later (or earlier); none
+    /// beyond the years that [`Sun::at`] reckons.
+    #[must_use]
+    pub fn sun(&self, later: Millis) -> Option<Sun> {
+        Sun::at(self.time + later, self.position, self.altitude)
+    }
 }
 
 /// No bank is modelled beyond this.

@@ -8,7 +8,7 @@ use plan::{CameraEffect, CameraId, Day, PlaceId, PlaceKind, Plan, StillMoment, T
 use terrain::Terrain;
 use timeline::{Flight, Span};
 
-use crate::look::{Eye, Look, Seen, Target, direction};
+use crate::look::{Eyes, Look, Seen, Target};
 use crate::pose::Pose;
 use crate::why::{Hindrance, hindrance};
 
@@ -223,20 +223,15 @@ fn one(
     };
     let Some(place) = plan.places.get(id.index()) else { return seen };
     let target = Target::new(place);
-    let eyes: Vec<Eye<'_>> = cameras.iter().map(Eye::new).collect();
-    let glances: Vec<Glance<'_>> = poses
-        .iter()
-        .map(|pose| Glance { pose, looks: looks(&eyes, pose, &target, place.position, ground) })
-        .collect();
+    let eyes = Eyes::new(cameras);
+    let glances: Vec<Glance<'_>> =
+        poses.iter().map(|pose| Glance { pose, looks: eyes.look(pose, &target, ground) }).collect();
     for glance in &glances {
         nearest(&mut seen, glance, &target);
-        let allowed = |camera: CameraId| {
-            !day.out_of_service.contains(&camera) && !day.not_allowed.contains(&camera)
-        };
         let mut any = false;
         for (number, look) in glance.looks.iter().enumerate() {
             let camera = CameraId(u32::try_from(number).unwrap_or(u32::MAX));
-            if look.seen != Seen::InFrame || !allowed(camera) {
+            if look.seen != Seen::InFrame || !day.uses(camera) {
                 continue;
             }
             any = true;
@@ -261,27 +256,6 @@ fn one(
         seen.hindrance = Some(hindrance(plan, day, flight, &seen, &glances));
     }
     seen
-}
-
-fn looks(
-    eyes: &[Eye<'_>],
-    pose: &Pose,
-    target: &Target,
-    position: earth::Position,
-    ground: Option<&Terrain>,
-) -> Vec<Look> {
-    let towards = direction(pose, target);
-    let mut looks: Vec<Look> = eyes.iter().map(|eye| eye.look(towards)).collect();
-    // The ground is asked only where it matters.
-    if let (Some(ground), Some(altitude), Some(top)) = (ground, pose.altitude, target.top())
-        && looks.iter().any(|look| look.seen == Seen::InFrame)
-        && ground.blocks((pose.position, altitude), (position, top)).is_some()
-    {
-        for look in looks.iter_mut().filter(|look| look.seen == Seen::InFrame) {
-            look.seen = Seen::BehindGround;
-        }
-    }
-    looks
 }
 
 fn nearest(seen: &mut SightSeen, glance: &Glance<'_>, target: &Target) {

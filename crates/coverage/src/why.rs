@@ -2,7 +2,7 @@
 
 use earth::{Metres, Millis, Share};
 use plan::{CameraId, Day, Plan, Wanted, ZoneId};
-use timeline::{Flight, Span};
+use timeline::{Flight, Span, words};
 
 use crate::look::Seen;
 use crate::sight::{Filmed, Glance, SightSeen, Stretch, held, is_as_wanted};
@@ -69,11 +69,6 @@ pub enum Hindrance {
     NoCamera,
 }
 
-/// All but what is held by cameras that are not used today.
-fn used(day: &Day, camera: CameraId) -> bool {
-    !day.out_of_service.contains(&camera) && !day.not_allowed.contains(&camera)
-}
-
 pub(crate) fn hindrance(
     plan: &Plan,
     day: &Day,
@@ -90,7 +85,7 @@ pub(crate) fn hindrance(
     {
         return Hindrance::NotRecorded { camera, span, zone: forbidden(flight, span) };
     }
-    let others = held.iter().filter(|stretch| used(day, stretch.camera));
+    let others = held.iter().filter(|stretch| day.uses(stretch.camera));
     let other = others.map(|it| (it.camera, it.span)).max_by_key(length);
     if let Some((had, span)) = other.filter(|(_, span)| long(span)) {
         // What was live meanwhile; the cuts between cameras that had it may have made it short.
@@ -108,7 +103,7 @@ pub(crate) fn hindrance(
     if let Some((had, span)) = other {
         return Hindrance::OtherCameraLive { had, span, live: most_live(flight, span) };
     }
-    let idle = held.iter().filter(|stretch| !used(day, stretch.camera));
+    let idle = held.iter().filter(|stretch| !day.uses(stretch.camera));
     if let Some((camera, span)) = idle.map(|it| (it.camera, it.span)).max_by_key(length) {
         return Hindrance::CameraNotUsed { camera, span };
     }
@@ -166,7 +161,7 @@ fn never(plan: &Plan, day: &Day, wanted: &Wanted, glances: &[Glance<'_>]) -> Hin
         let (mut ground_near, mut ground_far) = (false, false);
         for (number, look) in glance.looks.iter().enumerate() {
             let camera = CameraId(u32::try_from(number).unwrap_or(u32::MAX));
-            if !used(day, camera) {
+            if !day.uses(camera) {
                 continue;
             }
             let is_near = is_as_wanted(wanted, look);
@@ -291,9 +286,7 @@ impl Hindrance {
     /// In a sentence for people, without a full stop.
     #[must_use]
     pub fn words(&self, plan: &Plan, wanted: &Wanted) -> String {
-        let camera = |id: CameraId| {
-            plan.aircraft.cameras.get(id.index()).map_or("?", |camera| camera.name.as_str())
-        };
+        let camera = |id: CameraId| words::camera(plan, id);
         let seconds = |time: Millis| format!("{:.1} s", time.secs());
         match self {
             Self::TooShort { longest } => format!(
@@ -303,10 +296,9 @@ impl Hindrance {
                 seconds(wanted.lasts),
             ),
             Self::NotRecorded { camera: id, span, zone } => {
-                let zone = zone.and_then(|zone| plan.zones.get(zone.index()));
                 let why = zone.map_or_else(
                     || "nothing was recorded then".to_owned(),
-                    |zone| format!("it is in no-filming zone `{}`", zone.name),
+                    |zone| format!("it is in no-filming zone `{}`", words::zone(plan, zone)),
                 );
                 format!(
                     "`{}` was live and held it for {}, but {why}",

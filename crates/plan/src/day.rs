@@ -13,6 +13,14 @@ pub struct Day {
     pub not_allowed: Vec<CameraId>,
 }
 
+impl Day {
+    /// Whether a camera may be used today: it is in service and allowed.
+    #[must_use]
+    pub fn uses(&self, camera: CameraId) -> bool {
+        !self.out_of_service.contains(&camera) && !self.not_allowed.contains(&camera)
+    }
+}
+
 /// A thing the pilot does by hand.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Hand {

@@ -3,8 +3,7 @@
 use std::io::{self, Write};
 
 use ::coverage::light::{BeforeLens, before_lens, on_sight};
-use ::coverage::{Best, Coverage, Look, Pose, Seen, SightSeen, Target, look};
-use earth::sun::Sun;
+use ::coverage::{Best, Coverage, Eyes, Look, Pose, Seen, SightSeen, Target};
 use earth::{Metres, Millis};
 use plan::{CameraId, Plan};
 use serde_json::{Value, json};
@@ -273,28 +272,23 @@ pub(crate) fn csv(out: &mut dyn Write, page: &Page<'_>) -> io::Result<()> {
         .filter_map(|seen| page.plan.places.get(seen.place.index()))
         .map(|place| (place.name.as_str(), Target::new(place)))
         .collect();
+    let eyes = Eyes::new(&page.plan.aircraft.cameras);
     let number = |value: Option<f64>, digits: usize| {
         value.map_or_else(String::new, |value| format!("{value:.digits$}"))
     };
     for pose in page.poses.iter().filter(|pose| pose.flight == flight) {
         let ground = page.ground.and_then(|ground| ground.height(pose.position));
         let above = pose.altitude.zip(ground).map(|(altitude, ground)| (altitude - ground).get());
-        let sun = Sun::at(pose.time, pose.position, pose.altitude);
+        let sun = pose.sun(Millis::ZERO);
+        let looks: Vec<Vec<Look>> =
+            targets.iter().map(|(_, target)| eyes.look(pose, target, page.ground)).collect();
         for (id, camera) in (0..).map(CameraId).zip(&page.plan.aircraft.cameras) {
             let before = sun.and_then(|sun| before_lens(page.plan, camera, pose, sun));
             let yes_or_no = |asked: fn(&BeforeLens) -> bool| {
                 before.as_ref().map_or_else(String::new, |before| asked(before).to_string())
             };
-            for (name, target) in &targets {
-                let mut look: Look = look(camera, pose, target);
-                if let (Seen::InFrame, Some(ground), Some(altitude), Some(top)) =
-                    (look.seen, page.ground, pose.altitude, target.top())
-                    && ground
-                        .blocks((pose.position, altitude), (target.surface().position(), top))
-                        .is_some()
-                {
-                    look.seen = Seen::BehindGround;
-                }
+            for ((name, target), looks) in targets.iter().zip(&looks) {
+                let Some(look) = looks.get(id.index()) else { continue };
                 let direction = look.direction;
                 let towards = pose.surface.azimuth_to(target.surface());
                 writer.write_record([

@@ -1,6 +1,7 @@
 //! The fixes of a flight, column by column.
 
 use coverage::Pose;
+use earth::Millis;
 use earth::sun::Sun;
 use engine::HeadingFrom;
 
@@ -28,7 +29,7 @@ impl Making<'_> {
                 here
             })
             .collect();
-        let suns: Vec<Option<Sun>> = poses.iter().map(sun).collect();
+        let suns: Vec<Option<Sun>> = poses.iter().map(|pose| pose.sun(Millis::ZERO)).collect();
         let sun_known = suns.iter().any(Option::is_some);
         let column_of = |number: &dyn Fn(Sun) -> f64| {
             Column::of(TENTHS, suns.iter().map(|sun| sun.map(number)))
@@ -72,11 +73,6 @@ impl Making<'_> {
         let ground = self.given.ground?.height(pose.position)?;
         Some(pose.altitude?.get() - ground.get())
     }
-}
-
-/// Where the sun is.
-pub(super) fn sun(pose: &Pose) -> Option<Sun> {
-    Sun::at(pose.time, pose.position, pose.altitude)
 }
 
 fn heading_from(pose: &Pose) -> data::HeadingFrom {

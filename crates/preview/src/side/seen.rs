@@ -6,7 +6,6 @@ use earth::Millis;
 use plan::CameraId;
 
 use super::Making;
-use super::fixes::sun;
 use crate::data::{self, Lit};
 
 impl Making<'_> {
@@ -84,7 +83,7 @@ impl Making<'_> {
         let mut open: Vec<Option<data::SunInLens>> = vec![None; outside.len()];
         let mut all = Vec::new();
         for pose in self.poses {
-            let sun = sun(pose);
+            let sun = pose.sun(Millis::ZERO);
             for (open, (id, camera)) in open.iter_mut().zip(&outside) {
                 let before = sun.and_then(|sun| before_lens(self.given.plan, camera, pose, sun));
                 let now = before.filter(|before| before.into_lens || before.in_frame);
