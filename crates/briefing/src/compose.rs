@@ -2,14 +2,13 @@
 
 use coverage::light::{OnSight, before_lens};
 use coverage::{Hindrance, Pose};
-use earth::sun::Sun;
 use earth::{Millis, Surface, Utc};
 use engine::Obstacle;
 use plan::{
     Approval, CameraId, HandFilming, ManualCamera, MusicOnRadio, OnRadio, PlaceKind, Plan, Zone,
     ZoneId,
 };
-use timeline::Span;
+use timeline::{Span, words};
 
 use crate::{Card, Facts, Item, Section};
 
@@ -70,8 +69,7 @@ fn cautions(facts: &Facts<'_>) -> Vec<String> {
 
 /// The local time of a moment, such as `10:31`.
 fn local(facts: &Facts<'_>, time: Utc) -> String {
-    let minutes = (time + facts.plan.route.utc_offset).0.div_euclid(60_000).rem_euclid(1440);
-    format!("{:02}:{:02}", minutes / 60, minutes % 60)
+    (time + facts.plan.route.utc_offset).clock()
 }
 
 /// Whole minutes after take-off, those begun not counted.
@@ -113,7 +111,7 @@ fn about(facts: &Facts<'_>) -> Vec<String> {
     });
     let mut lines = vec![format!(
         "{aircraft} · {} · take-off {} local time ({}){lands} · {wind}",
-        date(facts, took_off),
+        (took_off + plan.route.utc_offset).day(),
         local(facts, took_off),
         offset(plan.route.utc_offset),
     )];
@@ -138,18 +136,6 @@ fn offset(ahead: Millis) -> String {
     }
 }
 
-/// The local day, such as `2026-06-14`: years of the Gregorian calendar counted from March.
-fn date(facts: &Facts<'_>, time: Utc) -> String {
-    let days = (time + facts.plan.route.utc_offset).0.div_euclid(86_400_000) + 719_468;
-    let (era, of_era) = (days.div_euclid(146_097), days.rem_euclid(146_097));
-    let year = (of_era - of_era / 1460 + of_era / 36_524 - of_era / 146_096) / 365;
-    let of_year = of_era - (365 * year + year / 4 - year / 100);
-    let from_march = (5 * of_year + 2) / 153;
-    let day = of_year - (153 * from_march + 2) / 5 + 1;
-    let month = if from_march < 10 { from_march + 3 } else { from_march - 9 };
-    format!("{:04}-{month:02}-{day:02}", year + era * 400 + i64::from(month <= 2))
-}
-
 fn which_plan(facts: &Facts<'_>) -> String {
     let approval = match &facts.plan.approval {
         Approval::Draft => "DRAFT, approved by nobody".to_owned(),
@@ -172,10 +158,6 @@ fn landmark(facts: &Facts<'_>, time: Utc) -> Option<String> {
     Some(nearest.1.title.clone())
 }
 
-fn zone_name(plan: &Plan, id: ZoneId) -> &str {
-    plan.zones.get(id.index()).map_or("?", |zone| &zone.name)
-}
-
 fn by_landmark(facts: &Facts<'_>, span: Span) -> String {
     let (from, to) = (landmark(facts, span.from), landmark(facts, span.to));
     match (from, to) {
@@ -187,14 +169,14 @@ fn by_landmark(facts: &Facts<'_>, span: Span) -> String {
 
 fn silent(facts: &Facts<'_>) -> Section {
     let items = facts.flight.quiet.iter().map(|visit| {
-        let zone = zone_name(facts.plan, visit.zone);
+        let zone = words::zone(facts.plan, visit.zone);
         Item::new(when(facts, visit.span), format!("{zone}, {}", by_landmark(facts, visit.span)))
     });
     let waited = facts.flight.narrations.iter().filter_map(|telling| {
         let waited = telling.waited?;
         let Obstacle::Quiet(zone) = waited.obstacle else { return None };
-        let name = narration(facts.plan, telling.narration);
-        let zone = zone_name(facts.plan, zone);
+        let name = words::narration(facts.plan, telling.narration);
+        let zone = words::zone(facts.plan, zone);
         Some(Item::new(
             local(facts, telling.span.from),
             format!("`{name}` waits for the end of {zone}"),
@@ -249,10 +231,6 @@ fn elsewhere(facts: &Facts<'_>, items: &mut Vec<Item>, asked: impl Fn(&Zone) -> 
     items.push(Item::new("Off this route too", names));
 }
 
-fn narration(plan: &Plan, id: plan::NarrationId) -> &str {
-    plan.narrations.get(id.index()).map_or("?", |narration| &narration.name)
-}
-
 fn forbidden(facts: &Facts<'_>) -> Section {
     let zones = &facts.plan.zones;
     let is_forbidden = |zone: &Zone| zone.no_filming.is_some();
@@ -265,7 +243,7 @@ fn forbidden(facts: &Facts<'_>) -> Section {
             Some(HandFilming::Allowed) => "recording by hand is possible inside and is reported",
             _ => "recording by hand is refused",
         };
-        let name = zone_name(facts.plan, visit.zone);
+        let name = words::zone(facts.plan, visit.zone);
         let at = by_landmark(facts, visit.span);
         Item::new(when(facts, visit.span), format!("{name}, {at}; {hand}"))
     });
@@ -277,10 +255,6 @@ fn forbidden(facts: &Facts<'_>) -> Section {
         none: "nowhere on this flight".into(),
         keep: 3,
     }
-}
-
-fn camera(plan: &Plan, id: CameraId) -> &str {
-    plan.aircraft.cameras.get(id.index()).map_or("?", |camera| &camera.name)
 }
 
 fn title(plan: &Plan, id: plan::PlaceId) -> &str {
@@ -324,13 +298,13 @@ fn missed(facts: &Facts<'_>) -> Section {
 
 /// Why a sight is not filmed, without distances.
 fn why(facts: &Facts<'_>, hindrance: &Hindrance) -> String {
-    let name = |id: CameraId| camera(facts.plan, id);
+    let name = |id: CameraId| words::camera(facts.plan, id);
     match *hindrance {
         Hindrance::TooShort { longest } => {
             format!("{} has it for too short a time", name(longest.camera))
         }
         Hindrance::NotRecorded { zone: Some(zone), .. } => {
-            format!("it lies in no-filming zone {}", zone_name(facts.plan, zone))
+            format!("it lies in no-filming zone {}", words::zone(facts.plan, zone))
         }
         Hindrance::NotRecorded { camera, .. } => {
             format!("in the picture of {} while nothing is recorded", name(camera))
@@ -375,7 +349,7 @@ fn sides(facts: &Facts<'_>) -> Section {
         let at = filmed.span.from;
         Item::new(
             format!("{}, minute {}", local(facts, at), minute(facts, at)),
-            format!("{}: {}", title(facts.plan, *place), camera(facts.plan, filmed.camera)),
+            format!("{}: {}", title(facts.plan, *place), words::camera(facts.plan, filmed.camera)),
         )
     });
     Section {
@@ -392,7 +366,7 @@ fn sun(facts: &Facts<'_>) -> Section {
     let mut spans: Vec<(CameraId, Span)> = Vec::new();
     let (mut known, mut up) = (false, false);
     for pose in facts.poses.iter().filter(|pose| pose.flight == flight) {
-        let Some(sun) = Sun::at(pose.time, pose.position, pose.altitude) else { continue };
+        let Some(sun) = pose.sun(Millis::ZERO) else { continue };
         known = true;
         up |= sun.is_up();
         let Some(id) = pose.live else { continue };
@@ -415,7 +389,7 @@ fn sun(facts: &Facts<'_>) -> Section {
     spans.retain(|(_, span)| span.length() >= Millis::from_secs(3));
     let mut items: Vec<Item> = Vec::new();
     items.extend(spans.iter().map(|(id, span)| {
-        let lens = camera(facts.plan, *id);
+        let lens = words::camera(facts.plan, *id);
         Item::new(when(facts, *span), format!("{lens} lens, {}", by_landmark(facts, *span)))
     }));
     let sights = &facts.coverage.sights;
@@ -467,9 +441,7 @@ fn controls(facts: &Facts<'_>) -> Section {
     let unused: Vec<&str> = (0..)
         .map(CameraId)
         .zip(&plan.aircraft.cameras)
-        .filter(|(id, _)| {
-            facts.day.out_of_service.contains(id) || facts.day.not_allowed.contains(id)
-        })
+        .filter(|(id, _)| !facts.day.uses(*id))
         .map(|(_, camera)| camera.name.as_str())
         .collect();
     let refused = match unused.is_empty() {

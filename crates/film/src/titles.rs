@@ -206,8 +206,7 @@ impl Titles {
     }
 
     fn clock(&self, time: Utc) -> String {
-        let minutes = (time + self.shown.offset).0.div_euclid(60_000);
-        format!("{:02}:{:02}", minutes.div_euclid(60).rem_euclid(24), minutes.rem_euclid(60))
+        (time + self.shown.offset).clock()
     }
 
     fn figure(&self, value: Value, look: &Look) -> Option<String> {

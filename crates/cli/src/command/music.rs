@@ -25,7 +25,6 @@ use crate::outcome::{Outcome, Stop};
 use crate::output::{Output, files_of};
 use crate::render;
 use crate::render::cue_sheet::{self, Page, Sheet};
-use crate::render::time::DayText;
 use crate::terminal::Terminal;
 
 /// So many files, and a person who waits is shown how far it is.
@@ -228,19 +227,15 @@ fn judge(plan: &Plan, flights: &[Flight], findings: &mut Findings) {
         let on: Vec<&Flight> =
             flights.iter().filter(|flight| flight.played.iter().any(|p| p.music == id)).collect();
         let Some(first) = on.first() else { continue };
-        let past: Vec<&&Flight> = on
-            .iter()
-            .filter(|flight| {
-                cue_sheet::is_past(piece, DayText(flight.took_off).to_string().as_str())
-            })
-            .collect();
+        let past: Vec<&&Flight> =
+            on.iter().filter(|flight| cue_sheet::is_past(piece, &flight.took_off.day())).collect();
         let until = piece.licence.as_ref().and_then(|licence| licence.until.as_deref());
         if let Some((first, until)) = past.first().zip(until) {
             let flights = crate::render::words::counted(past.len(), "flight");
             let headline = format!(
                 "the licence for `{}` ended on {until}, and it was played on {flights}, first on {}",
                 piece.name,
-                DayText(first.took_off)
+                first.took_off.day()
             );
             findings.push(
                 Diagnostic::warning("licence-past", Place::whole(first.file.as_str()), headline)
@@ -271,7 +266,7 @@ fn judge(plan: &Plan, flights: &[Flight], findings: &mut Findings) {
 
 fn of_flight(flight: &Flight) -> Sheet {
     Sheet {
-        day: DayText(flight.took_off).to_string(),
+        day: flight.took_off.day(),
         took_off: Some(flight.took_off),
         file: Some(flight.file.clone()),
         flights: 1,
@@ -282,7 +277,7 @@ fn of_flight(flight: &Flight) -> Sheet {
 fn of_years(flights: &[Flight]) -> Vec<Sheet> {
     let mut years: BTreeMap<String, Sheet> = BTreeMap::new();
     for flight in flights {
-        let day = DayText(flight.took_off).to_string();
+        let day = flight.took_off.day();
         // What stands before the month and the day.
         let year = day.get(..day.len().saturating_sub(6)).unwrap_or(&day).to_owned();
         let sheet = years.entry(year).or_default();

@@ -10,7 +10,7 @@ use serde_json::{Value, json};
 use super::against;
 use super::identity::Identity;
 use super::table::Table;
-use super::time::{DayText, Since, TimeOfDay};
+use super::time::{Since, TimeOfDay};
 use super::wire::change::ChangeWire;
 use super::{wire, words};
 use crate::input::tour::Against;
@@ -38,7 +38,7 @@ pub(crate) fn table(out: &mut dyn Write, page: &Page<'_>) -> io::Result<()> {
     writeln!(out, "{}", page.identity.head())?;
     if let Some(first) = page.event_plan.rows.first() {
         let day = if page.day.is_empty() { "" } else { &format!("; for the day: {}", page.day) };
-        writeln!(out, "as planned, {} UTC{day}", DayText(first.change.effect))?;
+        writeln!(out, "as planned, {} UTC{day}", first.change.effect.day())?;
     }
     if let Some(against) = &page.against {
         against::text(out, against, "")?;

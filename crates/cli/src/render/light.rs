@@ -42,11 +42,6 @@ impl Departure {
     fn of(&self, place: PlaceId) -> Option<&SightLight> {
         self.lights.iter().find(|light| light.place == place)
     }
-
-    fn clock(&self) -> String {
-        let minutes = self.time.0 / 60_000;
-        format!("{:02}:{:02}", minutes / 60, minutes % 60)
-    }
 }
 
 /// The light on a day.
@@ -75,8 +70,7 @@ impl Page<'_> {
     }
 
     fn local_day(&self) -> String {
-        let text = UtcText(self.midnight + self.plan.route.utc_offset).to_string();
-        text.split('T').next().unwrap_or_default().to_owned()
+        (self.midnight + self.plan.route.utc_offset).day()
     }
 
     /// When the sun rises and sets at home on this day, local time.
@@ -84,10 +78,7 @@ impl Page<'_> {
         let home = self.plan.places.get(self.plan.route.home.index());
         let Some(home) = home else { return (None, None) };
         let (rise, set) = rise_and_set(self.midnight, home.position);
-        let local = |time: Utc| {
-            let minutes = (time - self.midnight).0.div_euclid(60_000);
-            format!("{:02}:{:02}", minutes / 60 % 24, minutes % 60)
-        };
+        let local = |time: Utc| (time - self.midnight).clock();
         (rise.map(local), set.map(local))
     }
 
@@ -127,7 +118,7 @@ pub(crate) fn text(out: &mut dyn Write, page: &Page<'_>) -> io::Result<()> {
         writeln!(out, "today: {}", page.day)?;
     }
     writeln!(out, "light on {}; {}\n", page.local_day(), page.sun_words())?;
-    let clocks: Vec<String> = page.departures.iter().map(Departure::clock).collect();
+    let clocks: Vec<String> = page.departures.iter().map(|it| it.time.clock()).collect();
     let mut head = vec!["sight", "must-have"];
     head.extend(clocks.iter().map(String::as_str));
     let mut table = Table::new(&head);
@@ -154,7 +145,7 @@ pub(crate) fn text(out: &mut dyn Write, page: &Page<'_>) -> io::Result<()> {
     table.row(sums);
     table.print(out, "")?;
     if let (Some(best), true) = (page.best(), page.departures.len() > 1) {
-        writeln!(out, "\nbest light: {}", best.clock())?;
+        writeln!(out, "\nbest light: {}", best.time.clock())?;
     }
     Ok(())
 }
@@ -181,7 +172,7 @@ pub(crate) fn json(page: &Page<'_>) -> Value {
             }))
         });
         json!({
-            "local_time": departure.clock(),
+            "local_time": departure.time.clock(),
             "score": departure.sum.map(tenths),
             "sights": sights.collect::<Vec<_>>(),
         })
@@ -247,7 +238,7 @@ pub(crate) fn svg(page: &Page<'_>) -> String {
         put(format!(
             "<text x=\"{x}\" y=\"{}\" text-anchor=\"middle\" font-weight=\"600\">{}</text>",
             TOP - 10,
-            departure.clock()
+            departure.time.clock()
         ));
     }
     for (row, (place, title, must_have)) in sights.iter().enumerate() {

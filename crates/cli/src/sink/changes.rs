@@ -10,7 +10,7 @@ use super::held::{Held, Released};
 use crate::args::TextFormat;
 use crate::render::identity::Identity;
 use crate::render::place::Places;
-use crate::render::time::{DayText, TimeOfDay, since_text};
+use crate::render::time::{TimeOfDay, since_text};
 use crate::render::wire::change::ChangeWire;
 use crate::render::{wire, words};
 
@@ -102,7 +102,7 @@ impl<'a, W: Write> Changes<'a, W> {
     }
 
     fn text(&mut self, change: &Change, since: Option<Millis>) -> io::Result<()> {
-        let day = DayText(change.effect).to_string();
+        let day = change.effect.day();
         if day != self.day {
             writeln!(self.out, "{day}")?;
             self.day = day;

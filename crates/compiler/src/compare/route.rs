@@ -7,12 +7,6 @@ use plan::{Flown, Leg, Place, Plan, PlannedRoute, Turn, Wind};
 
 use super::{Details, Difference, How, Pair, Part, Two, Value, align, shape};
 
-/// A time of day, such as `09:30`.
-fn clock(time: Millis) -> String {
-    let minutes = time.0 / 60_000;
-    format!("{:02}:{:02}", minutes / 60, minutes % 60)
-}
-
 /// Tells what the planned routes differ in. When take-off is planned is told with the flight.
 pub(super) fn compare(two: &Two<'_>, into: &mut Vec<Difference>) {
     let PlannedRoute { departure: _, utc_offset, departures, home, legs: old } = &two.old.route;
@@ -26,7 +20,7 @@ pub(super) fn compare(two: &Two<'_>, into: &mut Vec<Difference>) {
     let route = &two.new.route;
     details.both("local time is ahead of UTC by", *utc_offset, route.utc_offset, Value::Time);
     details.both("departures sold", departures, &route.departures, |times: &Vec<Millis>| {
-        Value::Words(times.iter().map(|time| clock(*time)).collect::<Vec<_>>().join(", "))
+        Value::Words(times.iter().map(|time| time.clock()).collect::<Vec<_>>().join(", "))
     });
     details.value("wind", two.old.wind.map(wind), two.new.wind.map(wind));
     let (old_keys, new_keys) = (keys(two, old, From::Old), keys(two, new, From::New));

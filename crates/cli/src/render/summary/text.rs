@@ -7,7 +7,7 @@ use plan::{Narration, NarrationId, Plan};
 
 use super::{Page, bytes_of};
 use crate::render::table::Table;
-use crate::render::time::{Clock, DayText, Length, TimeOfDay, since_text};
+use crate::render::time::{Clock, Length, TimeOfDay, since_text};
 use crate::render::words::{self, so_many};
 use crate::sink::as_planned::{Differences, Named, Never};
 use compiler::summary::{CameraUse, Flight, NarrationUse};
@@ -23,7 +23,7 @@ pub(crate) fn print(out: &mut dyn Write, page: &Page<'_>) -> io::Result<()> {
     writeln!(out, "{}\n", page.identity.head())?;
     let flown =
         if page.files.is_empty() { "the planned route".to_owned() } else { page.files.join(", ") };
-    let day = page.summary.flights.first().map(|flight| DayText(flight.first).to_string());
+    let day = page.summary.flights.first().map(|flight| flight.first.day());
     let mut line = format!("{flown}: {}", so_many(page.summary.fixes, "good fix", "good fixes"));
     for (number, one, many) in [
         (page.points_left_out, "point that cannot be read", "points that cannot be read"),
@@ -52,12 +52,12 @@ pub(crate) fn print(out: &mut dyn Write, page: &Page<'_>) -> io::Result<()> {
     if page.number_flown() == 0 {
         writeln!(out, "\nno take-off: the aircraft was never in the air")?;
     }
-    let mut day = page.summary.flights.first().map(|flight| DayText(flight.first).to_string());
+    let mut day = page.summary.flights.first().map(|flight| flight.first.day());
     for (index, flight) in page.flights().enumerate() {
         writeln!(out)?;
-        let its_day = Some(DayText(flight.first).to_string());
+        let its_day = Some(flight.first.day());
         if its_day != day {
-            writeln!(out, "{}", DayText(flight.first))?;
+            writeln!(out, "{}", flight.first.day())?;
             day = its_day;
         }
         print_flight(out, page, flight, index + 1)?;
